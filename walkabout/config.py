@@ -1,0 +1,81 @@
+"""The options table: what can be set from outside, with its default, its reader and its help."""
+
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import platformdirs
+
+from walkabout.errors import SettingsError
+
+
+def default_data_folder() -> Path:
+    """The data folder that this platform suggests for the person who runs the program."""
+    return Path(platformdirs.user_data_dir("walkabout", appauthor=False))
+
+
+def _port(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 65535:
+        raise ValueError("a port is a number from 1 to 65535")
+    return int(text)
+
+
+def _folder(text: str) -> Path:
+    if not text.strip():
+        raise ValueError("it is empty")
+    return Path(text).expanduser()
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One row of the options table."""
+
+    name: str
+    variable: str
+    default: Callable[[], Any]
+    read: Callable[[str], Any]
+    help: str
+
+
+OPTIONS: tuple[Option, ...] = (
+    Option("data", "WALKABOUT_DATA", default_data_folder, _folder, "Folder with the database and photos."),
+    Option("host", "WALKABOUT_HOST", lambda: "127.0.0.1", str, "Address to serve on."),
+    Option("port", "WALKABOUT_PORT", lambda: 8480, _port, "Port to serve on."),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What the options table came to."""
+
+    data: Path
+    host: str
+    port: int
+
+
+def load_settings(given: Mapping[str, Any] | None = None, environment: Mapping[str, str] | None = None) -> Settings:
+    """Settings from what was given (command options), else the environment, else the defaults.
+
+    Args:
+        given: values by option name, already read; None counts as not given.
+        environment: variables to read; the process environment if None.
+
+    Raises:
+        SettingsError: a variable has an unusable value.
+    """
+    environment = os.environ if environment is None else environment
+    given = given or {}
+    values: dict[str, Any] = {}
+    for option in OPTIONS:
+        if given.get(option.name) is not None:
+            values[option.name] = given[option.name]
+        elif option.variable in environment:
+            try:
+                values[option.name] = option.read(environment[option.variable])
+            except ValueError as error:
+                raise SettingsError(f"{option.variable} cannot be used: {error}. Change or unset it.") from error
+        else:
+            values[option.name] = option.default()
+    return Settings(**values)
