@@ -128,8 +128,7 @@ def match_columns(
         choices = [field for field in _UNIT_MISSING.get(_plain(column), ()) if field in fields]
         if choices and not any(field in places for field in choices):
             raise BadInput(
-                f'The column "{column}" does not say its unit. '
-                + "Add "
+                f'The column "{column}" does not say its unit. Add '
                 + " or ".join(f'--map "{column}={field}"' for field in choices)
                 + f' (or --map "{column}=" to leave it out).'
             )
