@@ -54,8 +54,8 @@ def tidy(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """No test sees the environment of the person who runs it, or leaves a database open for the next."""
     for name in [name for name in os.environ if name.startswith("WALKABOUT_") and "TEST" not in name]:
         monkeypatch.delenv(name)
-    # The same function with the least work: what takes long in scrypt is on purpose and not ours to test.
-    monkeypatch.setattr(people, "PASSWORD_METHOD", "scrypt:2:1:1")
+    # The same function with little work: what takes long in scrypt is on purpose and not ours to test.
+    monkeypatch.setattr(people, "PASSWORD_METHOD", "scrypt:256:8:1")
     yield
     close_database()
 
