@@ -1,0 +1,1 @@
+"""Tables, queries, schema steps. The only folder that imports Peewee; it gives out plain dataclasses."""

@@ -1,0 +1,245 @@
+"""Plants: what each is, where it stands, and finding it."""
+
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+from uuid import uuid4
+
+import peewee
+
+from walkabout.errors import NotFound
+from walkabout.records import models
+from walkabout.records.database import writing
+from walkabout.records.spots import Spot, save_spot
+
+STATES = ("growing", "dead", "gone")
+SHORTEST_CODE_PART = 3  # fewer signs of a tag code would find half the yard
+
+
+@dataclass(frozen=True, slots=True)
+class PlantFacts:
+    """What a person says a plant is.
+
+    Attributes:
+        name: the grower's own name for it.
+        crop: a key of the books when they know it, else the grower's own word.
+        raised: how it was raised: "grafted", "cutting", "seed", ...; "" when not known.
+        planted: ISO date, year and month, or year; None when not known.
+        planted_about: True when `planted` is about.
+        spot: name of the spot it stands in; "" when none.
+        x_m, y_m: the spot's position in metres, if it is to be set.
+        container_litres: volume, for a plant in a container.
+        state: "growing", "dead" or "gone".
+    """
+
+    name: str
+    crop: str
+    cultivar: str = ""
+    rootstock: str = ""
+    raised: str = ""
+    planted: str | None = None
+    planted_about: bool = False
+    spot: str = ""
+    x_m: float | None = None
+    y_m: float | None = None
+    container: bool = False
+    container_litres: float | None = None
+    state: str = "growing"
+
+
+@dataclass(frozen=True, slots=True)
+class Plant:
+    """A plant as recorded; `code` is that of its hanging tag, None when it has none."""
+
+    id: str
+    name: str
+    crop: str
+    cultivar: str
+    rootstock: str
+    raised: str
+    planted: str | None
+    planted_about: bool
+    spot: Spot | None
+    container: bool
+    container_litres: float | None
+    state: str
+    made_at: str
+    changed: int
+    code: str | None
+
+
+def add_plant(facts: PlantFacts) -> Plant:
+    """Record a new plant."""
+    return add_plants([facts])[0]
+
+
+def add_plants(many: Iterable[PlantFacts]) -> list[Plant]:
+    """Record new plants, all or none."""
+    ids = []
+    with writing() as ledger:
+        yard = models.Yard.get()
+        for facts in many:
+            plant_id = str(uuid4())
+            models.Plant.create(id=plant_id, yard_id=yard.id, made_at=ledger.now, **_columns(facts))
+            ledger.changed("plant", plant_id, plant_id)
+            ids.append(plant_id)
+    return [found for plant_id in ids if (found := plant(plant_id))]
+
+
+def change_plant(plant_id: str, facts: PlantFacts) -> Plant:
+    """Change what is recorded of a plant.
+
+    Raises:
+        NotFound: there is no such plant.
+    """
+    with writing() as ledger:
+        changed = models.Plant.update(**_columns(facts)).where(models.Plant.id == plant_id).execute()
+        if not changed:
+            raise NotFound("There is no such plant in this yard. It may have been typed wrong.")
+        ledger.changed("plant", plant_id, plant_id)
+    found = plant(plant_id)
+    assert found is not None  # noqa: S101 -- it was changed a moment ago and plants are never deleted
+    return found
+
+
+def plant(plant_id: str) -> Plant | None:
+    """The plant of that id, or None."""
+    row = _select().where(models.Plant.id == plant_id).tuples().first()
+    return _plant(row) if row else None
+
+
+def plants_by_id(plant_ids: Iterable[str]) -> dict[str, Plant]:
+    """The plants of those ids that are there."""
+    rows = _select().where(models.Plant.id.in_(list(plant_ids))).tuples()
+    return {row[0]: _plant(row) for row in rows}
+
+
+def plants_named(names: Iterable[str]) -> dict[str, list[Plant]]:
+    """All plants that bear one of the names, by folded name (see `folded`)."""
+    wanted = {folded(name) for name in names}
+    found: dict[str, list[Plant]] = {}
+    for row in _select().tuples():
+        key = folded(row[1])
+        if key in wanted:
+            found.setdefault(key, []).append(_plant(row))
+    return found
+
+
+def plant_named(name: str) -> Plant | None:
+    """A plant of that name, capitals and accents aside; None if there is none."""
+    found = plants_named([name]).get(folded(name))
+    return found[0] if found else None
+
+
+def plants(
+    search: str = "",
+    *,
+    crop: str = "",
+    state: str = "",
+    spot_id: str = "",
+    limit: int | None = None,
+    offset: int = 0,
+) -> list[Plant]:
+    """Plants that fit all filters, by spot then name; an empty filter lets all pass.
+
+    Args:
+        search: words that must all occur in name, crop, cultivar, rootstock, spot or tag code.
+    """
+    query = _filtered(_select(), search, crop, state, spot_id)
+    query = query.order_by(
+        models.Spot.name.is_null(), models.Spot.name, _no_case(models.Plant.name), models.Plant.id
+    )
+    return [_plant(row) for row in query.limit(limit).offset(offset).tuples()]
+
+
+def count_plants(search: str = "", *, crop: str = "", state: str = "", spot_id: str = "") -> int:
+    """How many plants fit all filters."""
+    query = models.Plant.select(models.Plant.id)
+    return int(_filtered(query, search, crop, state, spot_id).count())
+
+
+def crops_grown() -> list[str]:
+    """Every crop of the yard, once."""
+    return [
+        crop
+        for (crop,) in models.Plant.select(models.Plant.crop).distinct().order_by(models.Plant.crop).tuples()
+    ]
+
+
+def folded(text: str) -> str:
+    """Text for comparing: no capitals, no accents, single spaces."""
+    plain = "".join(
+        sign for sign in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(sign)
+    )
+    return " ".join(plain.split())
+
+
+def _columns(facts: PlantFacts) -> dict[str, Any]:
+    spot = save_spot(facts.spot, facts.x_m, facts.y_m) if facts.spot else None
+    return {
+        "name": facts.name,
+        "crop": facts.crop,
+        "cultivar": facts.cultivar,
+        "rootstock": facts.rootstock,
+        "raised": facts.raised,
+        "planted": facts.planted,
+        "planted_about": facts.planted_about,
+        "spot_id": spot.id if spot else None,
+        "container": facts.container,
+        "container_litres": facts.container_litres,
+        "state": facts.state,
+        "search": folded(
+            f"{facts.name} {facts.crop.replace('_', ' ')} {facts.cultivar} {facts.rootstock} {facts.spot}"
+        ),
+    }
+
+
+_FIELDS = (
+    "id", "name", "crop", "cultivar", "rootstock", "raised", "planted", "planted_about", "container",
+    "container_litres", "state", "made_at", "changed",
+)  # fmt: skip
+
+
+def _select() -> Any:
+    hanging = (
+        models.Tag.select(models.Tag.code)
+        .where((models.Tag.plant_id == models.Plant.id) & (models.Tag.state == "hanging"))
+        .order_by(models.Tag.made_at.desc(), models.Tag.code)
+        .limit(1)
+    )
+    return models.Plant.select(
+        *(getattr(models.Plant, field) for field in _FIELDS),
+        models.Spot.id,
+        models.Spot.name,
+        models.Spot.x_m,
+        models.Spot.y_m,
+        hanging,
+    ).join(models.Spot, peewee.JOIN.LEFT_OUTER, on=(models.Spot.id == models.Plant.spot_id))
+
+
+def _plant(row: tuple[Any, ...]) -> Plant:
+    facts = dict(zip(_FIELDS, row, strict=False))
+    spot = Spot(*row[13:17]) if row[13] is not None else None
+    return Plant(**facts, spot=spot, code=row[17])
+
+
+def _filtered(query: Any, search: str, crop: str, state: str, spot_id: str) -> Any:
+    for word in folded(search).split():
+        found = peewee.fn.INSTR(models.Plant.search, word) > 0
+        code = word.upper().replace("-", "")
+        if len(code) >= SHORTEST_CODE_PART:
+            tagged = models.Tag.select(models.Tag.plant_id).where(peewee.fn.INSTR(models.Tag.code, code) > 0)
+            found |= models.Plant.id.in_(tagged)
+        query = query.where(found)
+    if crop:
+        query = query.where(models.Plant.crop == crop)
+    if state:
+        query = query.where(models.Plant.state == state)
+    if spot_id:
+        query = query.where(models.Plant.spot_id == spot_id)
+    return query
+
+
+def _no_case(field: peewee.Field) -> peewee.NodeList:
+    return peewee.NodeList((field, peewee.SQL("COLLATE NOCASE")))
