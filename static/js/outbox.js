@@ -1,0 +1,87 @@
+// What happens to an entry on the phone: it is kept, it may be taken back or mended, it is sent by sending.js.
+import { civilDate, withOffset } from "./clock.js";
+import * as store from "./outbox_store.js";
+import { uuid7 } from "./uuid7.js";
+
+const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("walkabout-outbox") : null;
+const listeners = new Set();
+
+/** Call `listener` whenever the outbox changed, in this tab or another. */
+export function onChange(listener) {
+  listeners.add(listener);
+}
+
+/** Tell this tab and the others that the outbox changed. */
+export function changed() {
+  channel?.postMessage("changed");
+  tell();
+}
+
+function tell() {
+  for (const listener of listeners) listener();
+}
+
+channel?.addEventListener("message", tell);
+
+/**
+ * Keep an entry on this phone. Resolves only when it is on the disk.
+ * @param {object} draft - {plant, kind, form, seen_on, details, words, plant_name}; replaces and mends where they apply
+ * @param {{id: string, name: string}} author - who is signed in, for good
+ * @returns {Promise<object>} the record kept
+ */
+export async function keep(draft, author) {
+  const record = await made(draft, author);
+  if (draft.mends) await store.mend(draft.mends, record);
+  else await store.add(record);
+  changed();
+  return record;
+}
+
+/** Take an entry back. What was never sent disappears; for anything else a withdrawing entry is kept. */
+export async function undo(id, author, words) {
+  const found = await store.record(id);
+  if (!found) return "unknown";
+  const { entry, plant_name } = found;
+  const draft = {
+    plant: entry.plant, kind: "withdrawal", form: 1, seen_on: entry.seen_on, details: {}, withdraws: id, words, plant_name,
+  };
+  const withdrawal = await made(draft, author);
+  const outcome = await store.takeBack(id, () => withdrawal);
+  changed();
+  return outcome;
+}
+
+/** Today's date in the yard, as well as the phone knows it. */
+export async function today(timeZone) {
+  return civilDate(timeZone, await store.known("clock_difference"));
+}
+
+async function made(draft, author) {
+  const now = new Date();
+  const id = uuid7(now.getTime());
+  return {
+    id,
+    state: "waiting",
+    entry: {
+      id,
+      plant: draft.plant,
+      kind: draft.kind,
+      seen_on: draft.seen_on,
+      made_at: withOffset(now),
+      clock_difference: await store.known("clock_difference"),
+      details: draft.details,
+      replaces: draft.replaces ?? null,
+      withdraws: draft.withdraws ?? null,
+      author: author.id,
+      device: await store.knownOr("device", () => uuid7(now.getTime())),
+      form: draft.form,
+    },
+    words: draft.words,
+    plant_name: draft.plant_name,
+    author_name: author.name,
+    kept_at: now.getTime(),
+    tried: false,
+    reason: null,
+    settled_at: null,
+  };
+}

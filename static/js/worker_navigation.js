@@ -1,0 +1,53 @@
+// How an address that a person opens is answered: from what is kept if it is kept, and fresh behind; else from the
+// server within a time limit; else with a page that says what to do.
+import * as pages from "./worker_pages.js";
+
+const SHELL = "/offline";
+const PATIENCE_MS = 8_000;
+const SHORT_PATIENCE_MS = 4_000;
+
+// After a form or a redirect the kept page is likely out of date, and the server was there a moment ago: ask it first.
+let distrusted = false;
+
+/** Do not answer the next navigation from what is kept unless the server stays silent. */
+export function distrust() {
+  distrusted = true;
+}
+
+/** Whether an address is that of signing out. */
+export const isSignOut = (url) => url.pathname === "/sign-out";
+
+/**
+ * The answer to a navigation.
+ * @param {FetchEvent} event
+ * @param {URL} url
+ */
+export async function answerNavigation(event, url) {
+  const path = await pages.pathOf(url);
+  const kept = path === null ? undefined : await pages.page(path);
+  if (kept && !url.search && !distrusted) {
+    event.waitUntil(refreshBehind(path));
+    return kept;
+  }
+  try {
+    return await fromServer(event, path, url, kept ? SHORT_PATIENCE_MS : PATIENCE_MS);
+  } catch {
+    return kept ?? (await pages.page(SHELL)) ?? Response.error();
+  }
+}
+
+async function fromServer(event, path, url, patience) {
+  const response = await fetch(event.request, { signal: AbortSignal.timeout(patience) });
+  distrusted = response.type === "opaqueredirect";
+  if (path !== null && !url.search && !path.startsWith("/t/")) event.waitUntil(pages.offer(path, response.clone()));
+  return response;
+}
+
+async function refreshBehind(path) {
+  try {
+    const outcome = await pages.refresh(path);
+    if (outcome !== "unknown") await pages.tell({ tell: outcome, path });
+  } catch {
+    // Out of reach: the kept page has been shown and says as of when it is.
+  }
+}

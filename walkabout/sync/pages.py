@@ -1,0 +1,95 @@
+"""Which pages a phone keeps, and the version of each; two pages of one version say the same."""
+
+import hashlib
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date
+
+from walkabout.assets import program_version
+from walkabout.records import changes, tags
+from walkabout.records.plants import Plant
+
+YARD_PATH = "/"
+MANUAL_PATH = "/help"
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page to keep.
+
+    Attributes:
+        path: its one address; those of tags lead to it.
+        tags: every code that leads to it, retired ones too.
+        version: changes whenever what the page says may have; also its ETag.
+    """
+
+    path: str
+    tags: tuple[str, ...]
+    version: str
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """What one person's phone is to keep. `token` stands for the whole; an equal one means nothing differs."""
+
+    token: str
+    pages: tuple[Page, ...]
+
+
+def page_version(change: int, today: date) -> str:
+    """The version of a page.
+
+    Pages speak of "today" and "3rd leaf", so the day counts; the program counts because a kept page is shown
+    with that program's scripts and styles.
+
+    Args:
+        change: number of the newest change that the page shows.
+        today: the civil date in the yard.
+    """
+    return f"{program_version()}-{today:%Y%m%d}-{change}"
+
+
+def plant_page_version(plant: Plant, today: date) -> str:
+    """The version of a plant's page on that day."""
+    return page_version(max(plant.changed, changes.yard_change()), today)
+
+
+def yard_page_version(today: date) -> str:
+    """The version of the list of plants on that day."""
+    return page_version(_newest(changes.page_changes()), today)
+
+
+def manual_page_version() -> str:
+    """The version of the manual, which only a new program changes."""
+    return f"{program_version()}-manual"
+
+
+def listing_token(person_id: str, today: date) -> str:
+    """The token of the listing that this person would get now; cheap."""
+    whole = f"{person_id} {yard_page_version(today)}"
+    return hashlib.sha256(whole.encode()).hexdigest()[:16]
+
+
+def listing(person_id: str, today: date) -> Listing:
+    """The pages that a person's phone is to keep: every plant's, the list of plants, the manual."""
+    token = listing_token(person_id, today)  # before the rest: what changes meanwhile is told the next time
+    by_plant = changes.page_changes()
+    codes: dict[str, list[str]] = defaultdict(list)
+    for tag in tags.tags():
+        codes[tag.plant_id or ""].append(tag.code)
+    pages = [
+        Page(YARD_PATH, (), page_version(_newest(by_plant), today)),
+        Page(MANUAL_PATH, (), manual_page_version()),
+    ]
+    for plant_id, change in by_plant.items():
+        pages.append(Page(plant_path(plant_id), tuple(codes[plant_id]), page_version(change, today)))
+    return Listing(token, tuple(pages))
+
+
+def plant_path(plant_id: str) -> str:
+    """The one address of a plant's page."""
+    return f"/plants/{plant_id}"
+
+
+def _newest(by_plant: dict[str, int]) -> int:
+    return max(by_plant.values(), default=changes.yard_change())
