@@ -9,12 +9,14 @@ stranger   scanned a tag in passing and has nothing
 from __future__ import annotations
 
 import re
+import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
+from uuid import UUID
 
-from walkabout.records import people, plants, sessions, tags, yards
+from walkabout.records import entries, people, plants, sessions, tags, yards
 from walkabout.tags.codes import make_code
 
 if TYPE_CHECKING:
@@ -36,6 +38,7 @@ YARD = {
     "first_frost": yards.FrostDate(10, 6),
 }
 ORIGIN = "http://localhost"
+DEVICE = "0e9f3b52-1f0f-4b6e-9d54-2f3f6f0b6a01"
 PASSWORD = "three ripe quinces"
 _TOKEN = re.compile(r'name="csrf_token"[^>]*value="([^"]+)"')
 
@@ -121,6 +124,46 @@ def plant_one(name: str = "Old gate fig", crop: str = "fig", **facts: Any) -> pl
     tagged = plants.plant(made.id)
     assert tagged is not None
     return tagged
+
+
+def new_id(made_at: datetime = NOW) -> str:
+    """An entry id as a phone makes it: UUID version 7 (RFC 9562 section 5.7)."""
+    milliseconds = int(made_at.timestamp() * 1000)
+    random = secrets.randbits(74)
+    number = milliseconds << 80 | 7 << 76 | (random >> 62) << 64 | 0b10 << 62 | random & (1 << 62) - 1
+    return str(UUID(int=number))
+
+
+def new_entry(
+    plant: plants.Plant,
+    author: people.Person,
+    kind: str,
+    *,
+    subject: str = "",
+    seen_on: date = TODAY,
+    made_at: datetime = NOW,
+    replaces: str | None = None,
+    withdraws: str | None = None,
+    entry_id: str | None = None,
+    **details: Any,
+) -> entries.NewEntry:
+    """An entry as the records take it, checked already."""
+    told = {
+        "id": entry_id or new_id(made_at),
+        "plant_id": plant.id,
+        "kind": kind,
+        "subject": subject,
+        "seen_on": seen_on,
+        "made_at": made_at.isoformat(timespec="milliseconds"),
+        "clock_difference": None,
+        "details": details,
+        "replaces": replaces,
+        "withdraws": withdraws,
+        "author_id": author.id,
+        "device": DEVICE,
+        "form": 1,
+    }
+    return entries.NewEntry(**told, fingerprint=entries.fingerprint({**told, "seen_on": seen_on.isoformat()}))
 
 
 def gather(app: Flask, owner: people.Person, keeper: people.Person) -> Cast:

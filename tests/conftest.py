@@ -15,6 +15,7 @@ from tests.browser import launch
 from tests.server import Server
 from walkabout.records import people, yards
 from walkabout.records.database import close_database, database, open_database
+from walkabout.records.entries import keep_entries
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -93,11 +94,19 @@ def plant(make_plant: Callable[..., Plant]) -> Plant:
 
 
 @pytest.fixture
+def kept_entry(plant: Plant, members: tuple[people.Person, people.Person]) -> str:
+    """The id of one note that the keeper made about the plant."""
+    note = people_of_the_tests.new_entry(plant, members[1], "note", text="Scale on two shoots")
+    assert [answer.word for answer in keep_entries([note])] == ["stored"]
+    return note.id
+
+
+@pytest.fixture
 def app(yard: Path) -> Flask:
     """The app on the invented yard, with the clock standing at ``tests.cast.NOW``."""
     from walkabout.app import create_app  # here, so that tests of lower layers do not wait for Flask
 
-    return create_app({"CLOCK": lambda: people_of_the_tests.NOW, "TESTING": True})
+    return create_app(yard, {"CLOCK": lambda: people_of_the_tests.NOW, "TESTING": True})
 
 
 @pytest.fixture
