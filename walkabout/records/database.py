@@ -91,28 +91,51 @@ def writing() -> Iterator[Ledger]:
         ledger.close()
 
 
+# What SQLite says, and what a person is told.
+_PLAIN_WORDS: tuple[tuple[str, type[DataFolderError], str], ...] = (
+    (
+        "disk is full",
+        DiskFull,
+        "The disk is full. What is recorded is safe; the last step was not kept. Free some space and repeat it.",
+    ),
+    ("locked", DataFolderError, "{what}: another program holds it. Close that program and try again."),
+    (
+        "readonly",
+        DataFolderError,
+        "{what}: the folder is not writable. Give this user the right to write it.",
+    ),
+    (
+        "unable to open",
+        DataFolderError,
+        "{what}: the folder is not writable. Give this user the right to write it.",
+    ),
+    (
+        "not a database",
+        DataFolderError,
+        "{what}: the file is damaged or not a database. Restore a backup copy.",
+    ),
+    ("malformed", DataFolderError, "{what}: the file is damaged or not a database. Restore a backup copy."),
+)
+
+
 @contextmanager
 def _plain_words(what: str) -> Iterator[None]:
     try:
         yield
-    except (peewee.OperationalError, peewee.DatabaseError, sqlite3.DatabaseError) as error:
-        if isinstance(error, peewee.IntegrityError | sqlite3.IntegrityError):
-            raise
-        text = str(error)
-        if "disk is full" in text:
-            raise DiskFull(
-                "The disk is full. What is recorded is safe; the last step was not kept. Free some space and repeat it."
-            ) from error
-        if "locked" in text:
-            raise DataFolderError(
-                f"{what}: another program holds it. Close that program and try again."
-            ) from error
-        if "readonly" in text or "unable to open" in text:
-            raise DataFolderError(
-                f"{what}: the folder is not writable. Give this user the right to write it."
-            ) from error
-        if "not a database" in text or "malformed" in text:
-            raise DataFolderError(
-                f"{what}: the file is damaged or not a database. Restore a backup copy."
-            ) from error
-        raise DataFolderError(f"{what} ({text}). Run: walkabout check") from error
+    except (peewee.IntegrityError, sqlite3.IntegrityError):
+        raise
+    except (peewee.DatabaseError, sqlite3.DatabaseError) as error:
+        said = _all_that_was_said(error)
+        for sign, kind, words in _PLAIN_WORDS:
+            if sign in said:
+                raise kind(words.format(what=what)) from error
+        raise DataFolderError(f"{what} ({error}). Run: walkabout check") from error
+
+
+def _all_that_was_said(error: BaseException | None) -> str:
+    """The texts of an error and of those before it: a full disk ends the transaction, and the rollback fails too."""
+    texts = []
+    while error is not None:
+        texts.append(str(error))
+        error = error.__context__
+    return "; ".join(texts)
