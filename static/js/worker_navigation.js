@@ -23,24 +23,20 @@ export const isSignOut = (url) => url.pathname === "/sign-out";
  * @param {URL} url
  */
 export async function answerNavigation(event, url) {
-  const path = await pages.pathOf(url);
+  const { path, retired } = await pages.pageAt(url);
   const kept = path === null ? undefined : await pages.page(path);
-  if (kept && !url.search && !distrusted) {
+  if (kept && !url.search && !retired && !distrusted) {
     event.waitUntil(refreshBehind(path));
     return kept;
   }
   try {
-    return await fromServer(event, path, url, kept ? SHORT_PATIENCE_MS : PATIENCE_MS);
+    const response = await fetch(event.request, { signal: AbortSignal.timeout(kept ? SHORT_PATIENCE_MS : PATIENCE_MS) });
+    distrusted = response.type === "opaqueredirect";
+    if (path !== null && !url.search && !retired) event.waitUntil(pages.offer(path, response.clone()));
+    return response;
   } catch {
     return kept ?? (await pages.page(SHELL)) ?? Response.error();
   }
-}
-
-async function fromServer(event, path, url, patience) {
-  const response = await fetch(event.request, { signal: AbortSignal.timeout(patience) });
-  distrusted = response.type === "opaqueredirect";
-  if (path !== null && !url.search && !path.startsWith("/t/")) event.waitUntil(pages.offer(path, response.clone()));
-  return response;
 }
 
 async function refreshBehind(path) {

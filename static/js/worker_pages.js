@@ -40,18 +40,22 @@ async function own(cache, person) {
   await cache.put(OWNER, new Response(person));
 }
 
-/** The path of the page at an address; of a tag's address the plant's, if the tag is known; else null. */
-export async function pathOf(url) {
-  const [, code] = /^\/t\/([^/]+)\/?$/i.exec(url.pathname) ?? [];
-  if (code === undefined) return url.pathname;
-  let canonical;
+/**
+ * The page at an address; a tag's address leads to its plant's.
+ * @returns {Promise<{path: string | null, retired: boolean}>} path null when the phone does not know the tag
+ */
+export async function pageAt(url) {
+  const [, typed] = /^\/t\/([^/]+)\/?$/i.exec(url.pathname) ?? [];
+  if (typed === undefined) return { path: url.pathname, retired: false };
   try {
-    canonical = readCode(decodeURIComponent(code));
+    const code = readCode(decodeURIComponent(typed));
+    const pages = (await list(await open()))?.pages ?? [];
+    const hanging = pages.find((page) => page.tags.includes(code));
+    const found = hanging ?? pages.find((page) => page.retired.includes(code));
+    return { path: found?.path ?? null, retired: !hanging };
   } catch {
-    return null; // not a code: the server says what is wrong with it
+    return { path: null, retired: false }; // not a code: the server says what is wrong with it
   }
-  const kept = await list(await open());
-  return kept?.pages.find((page) => page.tags.includes(canonical))?.path ?? null;
 }
 
 /** The kept page of a path, or undefined. */
@@ -60,7 +64,7 @@ export const page = async (path) => (await open()).match(path);
 /** When the server last said that the kept page of an address is right: milliseconds, or null. */
 export async function asOf(url) {
   const cache = await open();
-  const path = await pathOf(url);
+  const { path } = await pageAt(url);
   const found = path && (await cache.match(path));
   if (!found) return null;
   const kept = await list(cache);

@@ -19,12 +19,14 @@ class Page:
 
     Attributes:
         path: its one address; those of tags lead to it.
-        tags: every code that leads to it, retired ones too.
+        tags: codes of the tags that hang on the plant.
+        retired: codes that once did. The server says so first; only without it they open the page.
         version: changes whenever what the page says may have; also its ETag.
     """
 
     path: str
     tags: tuple[str, ...]
+    retired: tuple[str, ...]
     version: str
 
 
@@ -74,15 +76,16 @@ def listing(person_id: str, today: date) -> Listing:
     """The pages that a person's phone is to keep: every plant's, the list of plants, the manual."""
     token = listing_token(person_id, today)  # before the rest: what changes meanwhile is told the next time
     by_plant = changes.page_changes()
-    codes: dict[str, list[str]] = defaultdict(list)
+    codes: dict[tuple[str | None, str], list[str]] = defaultdict(list)
     for tag in tags.tags():
-        codes[tag.plant_id or ""].append(tag.code)
+        codes[tag.plant_id, tag.state].append(tag.code)
     pages = [
-        Page(YARD_PATH, (), page_version(_newest(by_plant), today)),
-        Page(MANUAL_PATH, (), manual_page_version()),
+        Page(YARD_PATH, (), (), page_version(_newest(by_plant), today)),
+        Page(MANUAL_PATH, (), (), manual_page_version()),
     ]
     for plant_id, change in by_plant.items():
-        pages.append(Page(plant_path(plant_id), tuple(codes[plant_id]), page_version(change, today)))
+        hanging, retired = (tuple(codes[plant_id, state]) for state in ("hanging", "retired"))
+        pages.append(Page(plant_path(plant_id), hanging, retired, page_version(change, today)))
     return Listing(token, tuple(pages))
 
 
