@@ -6,6 +6,7 @@ It stands outside the product: phone and server are the real ones, only the wire
 from __future__ import annotations
 
 import contextlib
+import json
 import select
 import socket
 import threading
@@ -92,6 +93,25 @@ class Exchange:
             whole = self.server.message(without_body=bare)
         return whole
 
+    @property
+    def entries(self) -> int:
+        """How many entries the phone offers; none is a greeting."""
+        return len(json.loads(self.request.partition(END_OF_HEAD)[2])["entries"])
+
+    def cut_request(self, position: int) -> None:
+        """Let so many bytes of the request through, then cut both sides."""
+        self.server.send(self.request[:position])
+        raise WireCutError
+
+    def cut_answer(self, position: int, *, rudely: bool) -> None:
+        """Let the request through and so many bytes of the answer, then cut: with a reset if rudely."""
+        self.server.send(self.request)
+        answer = self.answer()
+        self.phone.send(answer[:position])
+        if not rudely:
+            self.phone.connection.shutdown(socket.SHUT_WR)
+        raise WireCutError
+
     def pass_on(self) -> None:
         """Do what a wire does: the request there, the answer back."""
         self.server.send(self.request)
@@ -135,7 +155,7 @@ class Proxy:
             threading.Thread(target=self._serve, args=(connection,), daemon=True).start()
 
     def _serve(self, connection: socket.socket) -> None:
-        # A reset, not a polite end: the kernel forgets the connection at once, as when a radio link drops.
+        # Closing resets the connection: no polite end, as when a radio link drops.
         connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, b"\x01\0\0\0\0\0\0\0")
         self.connections.append(connection)
         phone = Wire(connection)
