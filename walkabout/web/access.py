@@ -89,9 +89,9 @@ def guard(app: Flask) -> None:
 
 
 def _ask() -> ResponseReturnValue | None:
-    if request.endpoint is None or signed_in() is not None:
-        return None
-    if getattr(current_app.view_functions[request.endpoint], "open_to_all", False):
+    # Asked in this order, an open address such as that of a static file costs no look at the cookie.
+    view = current_app.view_functions.get(request.endpoint or "")
+    if view is None or getattr(view, "open_to_all", False) or signed_in() is not None:
         return None
     if request.method != "GET":
         raise Forbidden

@@ -91,7 +91,7 @@ def _http(error: HTTPException) -> Response:
 
 def _too_many() -> Response:
     passed = limiter.current_limit
-    seconds = max(1, math.ceil(passed.reset_at - time.time())) if passed else _A_MINUTE
+    seconds = max(1, math.floor(passed.reset_at - time.time())) if passed else _A_MINUTE
     minutes = math.ceil(seconds / _A_MINUTE)
     words = ngettext(
         "Too many tries from here failed. Nothing is lost. Wait %(num)d minute, then try again.",

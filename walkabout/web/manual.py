@@ -1,24 +1,25 @@
-"""The grower's manual. Its pages hold nothing of the yard, so strangers may read them and phones keep them."""
+"""The grower's manual: one page, so that a phone keeps it whole. It tells nothing of the yard; strangers may read it."""
 
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
-from flask import Blueprint, abort, render_template
+from flask import Blueprint, render_template
 from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
+from walkabout.sync.pages import manual_page_version
 from walkabout.web.access import open_to_all
+from walkabout.web.kept import kept_page
 
 blueprint = Blueprint("manual", __name__)
-FIRST = "walk"
-# In reading order. Each is a fragment of HTML in walkabout/manual, of which the first line is its title.
-PAGES = (FIRST, "line", "offline", "dates", "tags", "people", "safety")
+# In reading order. Each is a file of HTML in walkabout/manual, of which the first line is the title.
+CHAPTERS = ("walk", "line", "offline", "dates", "tags", "people", "safety")
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
-    """One page of the manual; `body` is our own HTML."""
+class Chapter:
+    """One chapter; `body` is our own HTML."""
 
     name: str
     title: str
@@ -26,21 +27,18 @@ class Page:
 
 
 @cache
-def pages() -> dict[str, Page]:
-    """All pages by name, in reading order."""
-    found = {}
-    for name in PAGES:
+def chapters() -> tuple[Chapter, ...]:
+    """All chapters in reading order."""
+    found = []
+    for name in CHAPTERS:
         text = resources.files("walkabout").joinpath("manual", f"{name}.html").read_text(encoding="utf-8")
         title, _, body = text.partition("\n")
-        found[name] = Page(name, title, Markup(body))  # noqa: S704 -- a file of the program, no input
-    return found
+        found.append(Chapter(name, title, Markup(body)))  # noqa: S704 -- a file of the program, no input
+    return tuple(found)
 
 
 @blueprint.get("/help")
-@blueprint.get("/help/<name>")
 @open_to_all
-def page(name: str = FIRST) -> ResponseReturnValue:
-    """One page of the manual."""
-    if name not in pages():
-        abort(404)
-    return render_template("manual/page.html", page=pages()[name], pages=pages().values())
+def page() -> ResponseReturnValue:
+    """The whole manual."""
+    return kept_page(manual_page_version(), lambda: render_template("manual/page.html", chapters=chapters()))

@@ -8,6 +8,7 @@ from typing import Any
 from flask_babel import lazy_gettext as _
 from flask_wtf import FlaskForm
 from wtforms import DecimalField, Form, RadioField, SelectField, StringField, ValidationError
+from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from walkabout.records.plants import Plant, PlantFacts
@@ -21,16 +22,22 @@ _LARGEST_CONTAINER = 100_000
 _PLANTED = re.compile(r"(about\s+)?(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?", re.IGNORECASE)
 
 RAISED = (
-    ("grafted", _("grafted")),
-    ("budded", _("budded")),
-    ("cutting", _("cutting")),
-    ("layer", _("layer")),
-    ("seed", _("seed")),
-    ("division", _("sucker or division")),
-    ("", _("not known")),
+    SelectChoice("grafted", _("grafted")),
+    SelectChoice("budded", _("budded")),
+    SelectChoice("cutting", _("cutting")),
+    SelectChoice("layer", _("layer")),
+    SelectChoice("seed", _("seed")),
+    SelectChoice("sucker", _("sucker")),
+    SelectChoice("division", _("division")),
+    SelectChoice("runner", _("runner")),
+    SelectChoice("", _("not known")),
 )
-STANDS = (("ground", _("in the ground")), ("container", _("in a container")))
-STATES = (("growing", _("growing")), ("dead", _("dead")), ("gone", _("gone")))
+STANDS = (SelectChoice("ground", _("in the ground")), SelectChoice("container", _("in a container")))
+STATES = (
+    SelectChoice("growing", _("growing")),
+    SelectChoice("dead", _("dead")),
+    SelectChoice("gone", _("gone")),
+)
 
 
 def tidy(text: str | None) -> str:
@@ -165,16 +172,14 @@ class FilterForm(Form):
             crops: crops of the yard, as recorded.
             spots: id and name of each spot.
         """
-        self.crop.choices = [
-            ("", _("all crops")),
-            *sorted(((crop, crop_name(crop)) for crop in crops), key=_by_label),
-        ]
-        self.spot.choices = [("", _("all spots")), *spots]
-        self.state.choices = [("", _("all states")), *STATES]
+        named = [SelectChoice(crop, crop_name(crop)) for crop in crops]
+        self.crop.choices = [SelectChoice("", _("all crops")), *sorted(named, key=_by_label)]
+        self.spot.choices = [SelectChoice("", _("all spots")), *(SelectChoice(*spot) for spot in spots)]
+        self.state.choices = [SelectChoice("", _("all states")), *STATES]
 
 
-def _by_label(choice: tuple[str, str]) -> str:
-    return choice[1].casefold()
+def _by_label(choice: SelectChoice) -> str:
+    return str(choice.label).casefold()
 
 
 def _shown(value: float | None, convert: Any) -> float | None:

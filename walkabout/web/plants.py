@@ -7,7 +7,10 @@ from flask_babel import gettext as _
 from walkabout.records import plants, spots, tags
 from walkabout.records.database import writing
 from walkabout.reference.crops import crop_name, crops
+from walkabout.sync.pages import yard_page_version
 from walkabout.tags.codes import make_code
+from walkabout.web import clock
+from walkabout.web.kept import kept_page
 from walkabout.web.plant_forms import FilterForm, PlantForm
 from walkabout.web.plant_page import plant_page
 
@@ -27,16 +30,20 @@ def yard() -> ResponseReturnValue:
         "state": form.state.data or "",
     }
     page = max(request.args.get("page", 1, type=int), 1)
-    return render_template(
-        "plants/yard.html",
-        form=form,
-        plants=plants.plants(**wanted, limit=PAGE_LENGTH, offset=(page - 1) * PAGE_LENGTH),
-        count=plants.count_plants(**wanted),
-        narrowed=any(wanted.values()),
-        page=page,
-        page_length=PAGE_LENGTH,
-        crop_name=crop_name,
-    )
+
+    def render() -> str:
+        return render_template(
+            "plants/yard.html",
+            form=form,
+            plants=plants.plants(**wanted, limit=PAGE_LENGTH, offset=(page - 1) * PAGE_LENGTH),
+            count=plants.count_plants(**wanted),
+            narrowed=any(wanted.values()),
+            page=page,
+            page_length=PAGE_LENGTH,
+            crop_name=crop_name,
+        )
+
+    return kept_page(yard_page_version(clock.today()), render)
 
 
 @blueprint.get("/plants/<plant_id>")

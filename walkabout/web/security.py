@@ -67,11 +67,10 @@ def compress(response: Response) -> Response:
     if response.status_code in (204, 206, 304) or response.mimetype not in _TEXT:
         return response
     response.vary.add("Accept-Encoding")
-    if response.is_streamed and not response.direct_passthrough:
+    if response.is_streamed:
         return response
     if "Content-Encoding" in response.headers or not request.accept_encodings["gzip"]:
         return response
-    response.direct_passthrough = False
     body = response.get_data()
     if len(body) >= _SMALLEST:
         response.set_data(gzip.compress(body, compresslevel=6, mtime=0))

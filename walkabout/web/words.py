@@ -1,4 +1,4 @@
-"""How pages say dates, times and measures. Everything here is for the eye; nothing is computed with it."""
+"""How pages say dates, times and measures, and how they take measures in the yard's units."""
 
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -7,12 +7,11 @@ import flask_babel
 from flask import Flask
 from flask_babel import get_locale
 
+from walkabout.horticulture import units
 from walkabout.web import clock
 
 # A day further off than this is told with its year.
 _NEAR_DAYS = 300
-_METRES_PER_FOOT = 0.3048  # international foot, exact
-_LITRES_PER_GALLON = 3.785411784  # US liquid gallon, exact
 
 
 def _(text: str, **values: str) -> str:
@@ -58,28 +57,28 @@ def number_words(value: float, places: int = 1) -> str:
 def litre_words(litres: float) -> str:
     """A container's volume in the yard's units."""
     if clock.the_yard().units == "us":
-        return _("%(number)s gal", number=number_words(litres / _LITRES_PER_GALLON))
+        return _("%(number)s gal", number=number_words(units.gallons(litres)))
     return _("%(number)s L", number=number_words(litres))
 
 
 def length_in_yard_units(metres: float) -> float:
     """Metres as metres or feet."""
-    return metres / _METRES_PER_FOOT if clock.the_yard().units == "us" else metres
+    return units.feet(metres) if clock.the_yard().units == "us" else metres
 
 
 def metres(length: float) -> float:
     """A length in the yard's units as metres."""
-    return length * _METRES_PER_FOOT if clock.the_yard().units == "us" else length
+    return units.metres(length) if clock.the_yard().units == "us" else length
 
 
 def volume_in_yard_units(litres: float) -> float:
     """Litres as litres or US gallons."""
-    return litres / _LITRES_PER_GALLON if clock.the_yard().units == "us" else litres
+    return units.gallons(litres) if clock.the_yard().units == "us" else litres
 
 
 def litres(volume: float) -> float:
     """A volume in the yard's units as litres."""
-    return volume * _LITRES_PER_GALLON if clock.the_yard().units == "us" else volume
+    return units.litres(volume) if clock.the_yard().units == "us" else volume
 
 
 def state_words(state: str) -> str:
