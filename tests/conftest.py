@@ -96,7 +96,7 @@ def plant(make_plant: Callable[..., Plant]) -> Plant:
 @pytest.fixture
 def kept_entry(plant: Plant, members: tuple[people.Person, people.Person]) -> str:
     """The id of one note that the keeper made about the plant."""
-    note = people_of_the_tests.new_entry(plant, members[1], "note", text="Scale on two shoots")
+    note = people_of_the_tests.new_entry(plant, members[1], "note", words="Scale on two shoots")
     assert [answer.word for answer in keep_entries([note])] == ["stored"]
     return note.id
 

@@ -27,7 +27,7 @@ pytestmark = pytest.mark.kills
 def _texts(server: Server) -> list[str]:
     with closing(sqlite3.connect(server.folder / FILE_NAME)) as connection:
         rows = connection.execute(
-            "SELECT json_extract(details, '$.text') FROM entry WHERE kind = 'note' ORDER BY 1"
+            "SELECT json_extract(details, '$.words') FROM entry WHERE kind = 'note' ORDER BY 1"
         )
         return [text for (text,) in rows]
 

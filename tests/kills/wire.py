@@ -27,7 +27,7 @@ def note(plant: Plant, author: Actor, text: str) -> dict[str, Any]:
         "seen_on": TODAY.isoformat(),
         "made_at": NOW.isoformat(timespec="milliseconds"),
         "clock_difference": None,
-        "details": {"text": text},
+        "details": {"words": text},
         "replaces": None,
         "withdraws": None,
         "author": author.person.id,
