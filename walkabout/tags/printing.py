@@ -1,0 +1,61 @@
+"""The tags that hang in the yard, printed in the order in which one walks past the plants."""
+
+import re
+from typing import BinaryIO
+
+from walkabout.records.plants import Plant, folded, plants
+from walkabout.reference.crops import crop_name
+from walkabout.tags.labels import Label, draw
+from walkabout.tags.sheets import sheet
+from walkabout.tags.symbols import address_for
+
+_NUMBER = re.compile(r"(\d+)")
+
+
+def labels_of_yard(origin: str) -> list[Label]:
+    """A label for every plant that bears a tag, by spot, then by name; plants without a spot come last.
+
+    Args:
+        origin: scheme, host and port that the tags lead to.
+
+    Raises:
+        BadInput: tags cannot hold this origin.
+    """
+    tagged = sorted(plants(), key=_walking_order)
+    return [
+        Label(
+            plant.code, address_for(origin, plant.code), plant.name, plant.cultivar or crop_name(plant.crop)
+        )
+        for plant in tagged
+        if plant.code is not None
+    ]
+
+
+def print_all(origin: str, sheet_name: str, out: BinaryIO, *, start_at: int = 1) -> int:
+    """Draw the labels of the yard as a PDF and say how many there are.
+
+    Args:
+        origin: scheme, host and port that the tags lead to.
+        sheet_name: one of sheets.sheet_names().
+        out: where the PDF is written.
+        start_at: first label of the first page to use, from 1.
+
+    Raises:
+        BadInput: no tags, an unknown sheet, a start it has not, or an origin that tags cannot hold.
+    """
+    labels = labels_of_yard(origin)
+    draw(labels, sheet(sheet_name), out, start_at=start_at)
+    return len(labels)
+
+
+def _walking_order(plant: Plant) -> tuple[bool, list[tuple[int, str]], list[tuple[int, str]]]:
+    spot = plant.spot.name if plant.spot else ""
+    return not spot, _by_number(spot), _by_number(plant.name)
+
+
+def _by_number(name: str) -> list[tuple[int, str]]:
+    """A key that puts tree 2 before tree 10."""
+    return [
+        (int(part), "") if part.isdecimal() and part.isascii() else (-1, part)
+        for part in _NUMBER.split(folded(name))
+    ]
