@@ -1,0 +1,46 @@
+"""The six first choices. They come from judgement (quick-entry.toml); only their order and reach are checked."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from walkabout.entries.facts import KindFacts
+from walkabout.entries.kinds import KINDS, check
+from walkabout.entries.likely import SHOWN, likely_choices
+from walkabout.reference.crops import crops
+
+TASK = "0b1f6f3e-6a60-4a63-9f0e-8f3c5a0e7a11"
+APPLE = KindFacts("apple", grafted=True, units="us", today=date(2026, 5, 10))
+
+
+@pytest.mark.parametrize("crop", [*crops(), "medlar"])
+@pytest.mark.parametrize("month", range(1, 13))
+def test_six_that_differ_and_can_be_kept(crop: str, month: int) -> None:
+    for warm in (True, False):
+        facts = KindFacts(crop, None, "metric", date(2026, month, 9), warm=warm, southern=month % 2 == 0)
+        choices = likely_choices(facts)
+        assert len(choices) == SHOWN
+        assert len({(choice.kind, str(choice.preset)) for choice in choices}) == SHOWN
+        for choice in choices:
+            assert choice.words
+            assert choice.kind in KINDS
+            if choice.preset:
+                assert check(choice.kind, choice.preset, facts) == choice.preset
+
+
+def test_the_plants_own_record_outranks_the_month() -> None:
+    facts = replace(
+        APPLE,
+        stages=("crop/65",),
+        open_problems=("apple_scab",),
+        tasks=((TASK, "Thin"), (TASK[:-1] + "2", "Prop")),
+    )
+    words = [choice.words for choice in likely_choices(facts)]
+    assert words[:3] == ["Done: Thin", "Apple scab", "Petal fall"]
+    assert "Full bloom" not in words
+
+
+def test_half_a_year_apart_in_the_south() -> None:
+    spring_south = replace(APPLE, today=date(2026, 11, 10), southern=True)
+    assert likely_choices(spring_south) == likely_choices(APPLE)

@@ -1,0 +1,158 @@
+"""Damage: what happened and when, apart from when it was seen; how much; what is still alive."""
+
+from datetime import date, timedelta
+from typing import Any
+
+from wtforms.validators import ValidationError
+
+from walkabout.entries.answers import NOT_NOTED, PARTS, SHARES, joined, words_of
+from walkabout.entries.days import day_words
+from walkabout.entries.facts import KindFacts
+from walkabout.entries.fields import DayField, NumberField, TapField, plain_number
+from walkabout.entries.form import EntryForm
+from walkabout.entries.kind import Details, Kind
+from walkabout.entries.texts import gettext
+from walkabout.entries.texts import lazy_gettext as _
+from walkabout.horticulture.units import centimetres, inches
+
+CAUSES: tuple[tuple[str, Any], ...] = (
+    ("frost", _("Frost")),
+    ("wind", _("Wind or storm")),
+    ("hail", _("Hail")),
+    ("sun", _("Sun or heat")),
+    ("drought", _("Drought")),
+    ("waterlogging", _("Standing water")),
+    ("salt", _("Salt")),
+    ("breakage", _("Broken limb")),
+    ("animal", _("Animal")),
+    ("machine", _("Mower or trimmer")),
+    ("spray", _("Spray or drift")),
+    ("unknown", _("Cause not known")),
+)
+NIGHTS: tuple[tuple[str, Any], ...] = (
+    ("1", _("Last night")),
+    ("2", _("2 nights ago")),
+    ("3", _("3 nights ago")),
+)
+LIVING: tuple[tuple[str, Any], ...] = (
+    ("above", _("Above the graft union")),
+    ("at", _("At the graft union")),
+    ("below", _("Below the graft union")),
+    ("too_early", _("Too early to tell")),
+)
+# Problems of the books that are noted as damage.
+CAUSE_OF_PROBLEM = {
+    "frost_injury": "frost",
+    "wind_damage": "wind",
+    "hail": "hail",
+    "sunburn_fruit": "sun",
+    "drought_stress": "drought",
+    "salt_burn": "salt",
+}
+_TALLEST_CM = 3000
+
+
+class DamageForm(EntryForm):
+    """When it happened is `nights_ago`, counted back from the day it was seen, or a date in `happened_on`, which is
+    the more exact and holds where both are given; neither means not known. "Last night" is not turned into a date
+    here, as a page kept on a phone does not know the day on which it is pressed."""
+
+    cause = TapField(_("Cause"), choices=CAUSES)
+    nights_ago = TapField(_("When it happened"), choices=NIGHTS, blank=_("Not known"))
+    happened_on = DayField(_("Or the day it happened"))
+    part = TapField(_("Part"), choices=PARTS, blank=NOT_NOTED)
+    share = TapField(_("Share of canopy"), choices=SHARES, blank=NOT_NOTED)
+    lowest_living = TapField(_("Lowest living point"), choices=LIVING, blank=NOT_NOTED)
+    dead_back_to_cm = NumberField(_("Dead back to, cm above ground"), low=0, high=_TALLEST_CM)
+    dead_back_to_in = NumberField(
+        _("Dead back to, inches above ground"), low=0, high=round(inches(_TALLEST_CM))
+    )
+
+    def offer(self) -> None:
+        if self.facts.grafted is False:
+            self.without(
+                "lowest_living",
+                gettext("This plant is on its own roots; it has no graft union to tell from."),
+            )
+
+    def written(self, details: Details) -> dict[str, Any]:
+        shown = dict(details)
+        if self.facts.units == "us" and "dead_back_to_cm" in shown:
+            shown["dead_back_to_in"] = round(inches(shown.pop("dead_back_to_cm")), 2)
+        return shown
+
+    def validate_dead_back_to_in(self, field: NumberField) -> None:
+        """One height, in one unit."""
+        if field.data is not None and self.dead_back_to_cm.data is not None:
+            raise ValidationError(_("Give the height once, in cm or in inches."))
+
+    def stored(self, given: dict[str, Any]) -> dict[str, Any]:
+        if "happened_on" in given:
+            given.pop("nights_ago", None)
+        if "dead_back_to_in" in given:
+            given["dead_back_to_cm"] = centimetres(given.pop("dead_back_to_in"))
+        return given
+
+    @property
+    def dead_back_to(self) -> NumberField:
+        """The height field in the units of the yard."""
+        return self.dead_back_to_in if self.facts.units == "us" else self.dead_back_to_cm
+
+
+def happened_on(details: Details, seen_on: date) -> date | None:
+    """The day on which the damage happened; of a night, the day on whose evening it began. None when not known."""
+    if "happened_on" in details:
+        return date.fromisoformat(details["happened_on"])
+    if "nights_ago" in details:
+        return seen_on - timedelta(days=int(details["nights_ago"]))
+    return None
+
+
+def headline(details: Details, facts: KindFacts) -> str:
+    """Such as "Frost, the night before, young leaves, 10 to 25 % of canopy, alive above the graft union"."""
+    share = words_of(SHARES, details.get("share"))
+    return joined(
+        words_of(CAUSES, details["cause"]),
+        _when(details),
+        words_of(PARTS, details.get("part")),
+        gettext("%(share)s of canopy", share=share) if share else None,
+        _alive(details.get("lowest_living")),
+        _dead_back(details.get("dead_back_to_cm"), facts.units),
+    )
+
+
+def subject(details: Details) -> str:
+    """The cause."""
+    return str(details["cause"])
+
+
+def _when(details: Details) -> str | None:
+    if "happened_on" in details:
+        return gettext("on %(day)s", day=day_words(date.fromisoformat(details["happened_on"])))
+    nights = details.get("nights_ago")
+    if nights is None:
+        return None
+    return (
+        gettext("the night before") if nights == "1" else gettext("%(nights)s nights before", nights=nights)
+    )
+
+
+def _alive(lowest: str | None) -> str | None:
+    told = {
+        "above": gettext("alive above the graft union"),
+        "at": gettext("alive down at the graft union only"),
+        "below": gettext("alive only below the graft union"),
+        "too_early": gettext("too early to tell what lives"),
+    }
+    return told.get(lowest) if lowest else None
+
+
+def _dead_back(height_cm: float | None, units: str) -> str | None:
+    if height_cm is None:
+        return None
+    if units == "us":
+        return gettext("dead back to %(height)s in", height=plain_number(round(inches(height_cm), 1)))
+    return gettext("dead back to %(height)s cm", height=plain_number(round(height_cm, 1)))
+
+
+KIND = Kind("damage", _("Damage"), 1, DamageForm, headline, subject)

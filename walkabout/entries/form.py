@@ -1,0 +1,112 @@
+"""The form behind a kind of entry."""
+
+from collections.abc import Mapping
+from typing import Any, Self
+
+from wtforms import Form
+
+from walkabout.entries.facts import KindFacts
+from walkabout.entries.fields import plain_number
+from walkabout.entries.texts import gettext
+from walkabout.errors import BadInput
+
+_LONGEST_TEXT = 10_000  # characters of one JSON text, whatever its field says
+_LONGEST_NAME = 40
+_LARGEST_NUMBER = 10**12
+
+
+class Posted(dict[str, list[str]]):
+    """Form data as WTForms asks for it."""
+
+    def getlist(self, name: str) -> list[str]:
+        """All texts posted under a name."""
+        return self.get(name, [])
+
+
+class EntryForm(Form):
+    """Fields of one kind of entry for one plant.
+
+    A subclass declares the fields, says in `offer` what this plant is offered, in `preselected` what stands ready,
+    and in `stored` how what was written becomes what is kept.
+
+    Attributes:
+        facts: the plant and its yard.
+        absent: names of fields that this plant does not have, with the reason.
+    """
+
+    def __init__(
+        self, formdata: Any = None, *, facts: KindFacts, details: Mapping[str, Any] | None = None
+    ) -> None:
+        self.facts = facts
+        self.absent: dict[str, str] = {}
+        data = {} if formdata is not None else dict(self.written(details) if details else self.preselected())
+        super().__init__(formdata, data=data)
+        self.offer()
+
+    def offer(self) -> None:
+        """Set the choices of this plant, take away the fields it does not have."""
+
+    def preselected(self) -> Mapping[str, Any]:
+        """What stands ready in a form that nobody has touched."""
+        return {}
+
+    def written(self, details: Mapping[str, Any]) -> Mapping[str, Any]:
+        """What was stored, as the fields of this yard show it."""
+        return details
+
+    def stored(self, given: dict[str, Any]) -> dict[str, Any]:
+        """What is kept of the fields that were given: SI units, nothing said twice. Storing it again changes nothing."""
+        return given
+
+    def without(self, name: str, reason: str) -> None:
+        """Take a field away from this plant, for a reason that is told to whoever sends it all the same."""
+        if name in self._fields:
+            del self[name]
+        self.absent[name] = reason
+
+    def details(self) -> dict[str, Any]:
+        """What is to be kept of a form that was found valid."""
+        given = {field.name: field.details_value for field in self}
+        return self.stored({name: value for name, value in given.items() if value is not None})
+
+    def checked(self) -> dict[str, Any]:
+        """What is to be kept. Raises BadInput with the first reason and its field."""
+        if self.validate():
+            return self.details()
+        for field in self:
+            if field.errors:
+                raise BadInput(f"{field.label.text}: {field.errors[0]}", field.name)
+        raise BadInput(" ".join(str(error) for error in self.form_errors))
+
+    @classmethod
+    def from_json(cls, details: object, facts: KindFacts) -> Self:
+        """The form filled from synced JSON.
+
+        Raises:
+            BadInput: not an object, an unknown field, or a value of the wrong type; the message names the field.
+        """
+        if not isinstance(details, Mapping):
+            raise BadInput(gettext("The details of an entry are named fields; this is something else."))
+        form = cls(Posted(), facts=facts)
+        form.process(Posted({name: [form._as_text(name, value)] for name, value in details.items()}))
+        return form
+
+    def _as_text(self, name: object, value: object) -> str:
+        if not isinstance(name, str) or name not in self._fields:
+            shown = str(name)[:_LONGEST_NAME].encode("ascii", "backslashreplace").decode()
+            reason = self.absent.get(name) if isinstance(name, str) else None
+            raise BadInput(
+                reason or gettext("There is no field “%(name)s” in this kind of entry.", name=shown), shown
+            )
+        field = self._fields[name]
+        if isinstance(value, bool) or not isinstance(value, field.json_types):
+            wanted = gettext("a text") if str in field.json_types else gettext("a number")
+            raise BadInput(f"{field.label.text}: " + gettext("this must be %(wanted)s.", wanted=wanted), name)
+        if isinstance(value, str):
+            if len(value) > _LONGEST_TEXT:
+                raise BadInput(f"{field.label.text}: " + gettext("this is too long to be kept."), name)
+            return value
+        assert isinstance(value, int | float)  # noqa: S101 -- the types above leave nothing else
+        if not -_LARGEST_NUMBER < value < _LARGEST_NUMBER:  # also refuses what is not a number
+            raise BadInput(f"{field.label.text}: " + gettext("this number is out of bounds."), name)
+        return plain_number(value)

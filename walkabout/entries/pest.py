@@ -1,0 +1,141 @@
+"""Pest, disease or disorder: what was seen, where and how much; or that one looked and found none."""
+
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from wtforms.validators import ValidationError
+
+from walkabout.entries.answers import NOT_NOTED, PARTS, SHARES, joined, words_of
+from walkabout.entries.facts import KindFacts
+from walkabout.entries.fields import TapField, WordsField
+from walkabout.entries.form import EntryForm
+from walkabout.entries.kind import Details, Kind
+from walkabout.entries.texts import gettext
+from walkabout.entries.texts import lazy_gettext as _
+from walkabout.reference.likely import likely_notes, usual_problems
+from walkabout.reference.problems import problem, problem_name, problems_of
+
+OTHER = "other"
+NONE_SEEN = "none"
+ANY = "any"
+_SEEN = "yes"
+_ALL_IN_SIGHT = 16  # a crop with no more problems than these has none folded away
+_NAMED = "named:"
+
+
+class PestForm(EntryForm):
+    """`seen` is stored only as "none"; without a problem that means: looked for any, found none."""
+
+    problem = TapField(_("Problem"), blank=_("Not named"))
+    other_name = WordsField(_("Name of another problem"), longest=80)
+    seen = TapField(
+        _("Seen"), choices=((_SEEN, _("Seen")), (NONE_SEEN, _("Looked, none seen"))), blank=NOT_NOTED
+    )
+    part = TapField(_("Part"), choices=PARTS, blank=NOT_NOTED)
+    share = TapField(_("Share hit"), choices=SHARES, blank=NOT_NOTED)
+
+    def offer(self) -> None:
+        front, folded = _offered(_Order.of(self.facts))
+        self.problem.offer([*front, (OTHER, _("Another problem")), *folded], front=len(front) + 1)
+        self.problem.allows = lambda name: problem(name) is not None
+
+    def preselected(self) -> dict[str, Any]:
+        return {"seen": _SEEN}
+
+    def written(self, details: Details) -> dict[str, Any]:
+        return {"seen": _SEEN, **details}
+
+    def validate_problem(self, field: TapField) -> None:
+        """Something must be said: a problem, a name, or that none was seen."""
+        if not (field.data or self.other_name.data or self.seen.data == NONE_SEEN):
+            raise ValidationError(_("Choose the problem, or “Looked, none seen”."))
+
+    def validate_other_name(self, field: WordsField) -> None:
+        """A name goes with "another problem" and with no other."""
+        if self.problem.data == OTHER and not field.data:
+            raise ValidationError(_("Write what it is, as you would call it."))
+        if self.problem.data not in (None, OTHER) and field.data:
+            raise ValidationError(_("Choose a problem or write another one, not both."))
+
+    def stored(self, given: dict[str, Any]) -> dict[str, Any]:
+        if given.get("other_name"):
+            given["problem"] = OTHER
+        if given.get("seen") == NONE_SEEN:
+            given.pop("part", None)
+            given.pop("share", None)
+        else:
+            given.pop("seen", None)
+        return given
+
+
+class _Order(NamedTuple):
+    """What the order of the problems depends on."""
+
+    crop: str
+    month: int
+    warm: bool
+    southern: bool
+    open_problems: tuple[str, ...]
+
+    @classmethod
+    def of(cls, facts: KindFacts) -> "_Order":
+        return cls(facts.crop, facts.today.month, facts.warm, facts.southern, facts.open_problems)
+
+
+def ranked_problems(facts: KindFacts) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Ids of this crop's problems: the likely ones first, then the others.
+
+    Likely: open on this plant; listed for this month; listed for any month of this crop. Weather is left out, as
+    that is damage.
+    """
+    return _ranked(_Order.of(facts))
+
+
+@lru_cache(maxsize=512)
+def _ranked(order: _Order) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    listed = [problem.id for problem in problems_of(order.crop) if problem.kind != "weather"]
+    this_month = likely_notes(order.crop, order.month, warm=order.warm, southern=order.southern)
+    wanted = [
+        *order.open_problems,
+        *(note.choice for note in this_month),
+        *usual_problems(order.crop),
+    ]
+    likely = [name for name in dict.fromkeys(wanted) if name in listed]
+    return tuple(likely), tuple(name for name in listed if name not in likely)
+
+
+@lru_cache(maxsize=512)
+def _offered(order: _Order) -> tuple[tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]]:
+    """What stands in sight and what is folded away, each as (id, name)."""
+    likely, others = _ranked(order)
+    if len(likely) + len(others) <= _ALL_IN_SIGHT:
+        likely, others = (*likely, *others), ()
+    return tuple((name, problem_name(name)) for name in likely), tuple(
+        (name, problem_name(name)) for name in others
+    )
+
+
+def headline(details: Details, _facts: KindFacts) -> str:
+    """Such as "Citrus leafminer, young leaves, 10 to 25 %"."""
+    name = _name(details)
+    if details.get("seen") == NONE_SEEN:
+        if name is None:
+            return gettext("Looked for pests, none seen")
+        return gettext("Looked for %(problem)s, none seen", problem=name)
+    return joined(name, words_of(PARTS, details.get("part")), words_of(SHARES, details.get("share")))
+
+
+def subject(details: Details) -> str:
+    """The problem's id, "named:" and its name for another one, or "any"."""
+    if details.get("other_name"):
+        return _NAMED + str(details["other_name"]).casefold()
+    return str(details.get("problem", ANY))
+
+
+def _name(details: Details) -> str | None:
+    if details.get("other_name"):
+        return str(details["other_name"])
+    return problem_name(details["problem"]) if "problem" in details else None
+
+
+KIND = Kind("pest", _("Pest or disease"), 1, PestForm, headline, subject)
