@@ -5,9 +5,8 @@ it is no judge of whole sheets (it loses a few of many symbols on a page).
 """
 
 from io import BytesIO
+from itertools import groupby
 
-import numpy as np
-import numpy.typing as npt
 import pypdfium2
 import zxingcpp
 from PIL import Image
@@ -60,6 +59,27 @@ def text_by_zbar(tag: Image.Image) -> list[str]:
     return [found.data.decode() for found in pyzbar.decode(tag, symbols=[pyzbar.ZBarSymbol.QRCODE])]
 
 
-def ink(picture: Image.Image) -> npt.NDArray[np.bool_]:
-    """Where a picture is not white."""
-    return np.asarray(picture) < 250
+def ink(picture: Image.Image) -> Image.Image:
+    """The same picture with 255 where it is not white, and 0 elsewhere."""
+    return picture.point([255 if grey < 250 else 0 for grey in range(256)])
+
+
+def reaches(marked: Image.Image) -> tuple[int, int, int, int]:
+    """White dots left of, above, right of and below all ink."""
+    box = marked.getbbox()
+    assert box is not None, "no ink"
+    return box[0], box[1], marked.width - box[2], marked.height - box[3]
+
+
+def runs_down(marked: Image.Image, left: int = 0, right: int | None = None) -> list[tuple[int, int]]:
+    """First row and row after the last of each stretch of rows that hold ink between two columns."""
+    strip = marked.crop((left, 0, marked.width if right is None else right, marked.height))
+    dots = strip.tobytes()
+    rows = [any(dots[at : at + strip.width]) for at in range(0, len(dots), strip.width)]
+    runs, row = [], 0
+    for dark, stretch in groupby(rows):
+        end = row + len(list(stretch))
+        if dark:
+            runs.append((row, end))
+        row = end
+    return runs
