@@ -114,9 +114,11 @@ class Server:
         self._signal(signal.SIGCONT)
 
     def kill(self) -> None:
-        """End the process at once, without a chance to tidy up."""
+        """End the process at once, without a chance to tidy up; nobody must own the port after it."""
         self._signal(signal.SIGKILL)
         self._gone()
+        with socket.socket() as probe:
+            assert probe.connect_ex(("127.0.0.1", self.port)) != 0, "the port belongs to another process"
 
     def stop(self) -> None:
         """Ask the process to end, and wait until it has."""

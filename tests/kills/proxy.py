@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import contextlib
 import json
-import select
 import socket
 import threading
 from collections.abc import Callable
@@ -59,9 +58,14 @@ class Wire:
         whole, self._rest = self._rest[:length], self._rest[length:]
         return whole
 
-    def has_bytes(self) -> bool:
-        """True when something can be read now without waiting."""
-        return bool(self._rest) or bool(select.select([self.connection], [], [], 0)[0])
+    def answer_began(self) -> bool:
+        """True when a byte has come that was not read; false when the other side is gone without one."""
+        if self._rest:
+            return True
+        try:
+            return bool(self.connection.recv(1, socket.MSG_PEEK))
+        except OSError:
+            return False
 
     def send(self, data: bytes) -> None:
         """Send all of it."""
@@ -103,11 +107,11 @@ class Exchange:
         self.server.send(self.request[:position])
         raise WireCutError
 
-    def cut_answer(self, position: int, *, rudely: bool) -> None:
-        """Let the request through and so many bytes of the answer, then cut: with a reset if rudely."""
+    def cut_answer(self, share: float, *, rudely: bool) -> None:
+        """Let the request through and so great a share of the answer, then cut: with a reset if rudely."""
         self.server.send(self.request)
         answer = self.answer()
-        self.phone.send(answer[:position])
+        self.phone.send(answer[: int(share * len(answer))])
         if not rudely:
             self.phone.connection.shutdown(socket.SHUT_WR)
         raise WireCutError
