@@ -12,7 +12,24 @@ from flask_wtf import CSRFProtect
 from walkabout import assets
 from walkabout.records import yards
 from walkabout.records.database import connect_thread, open_database
-from walkabout.web import access, clock, errors, limits, manual, people, plants, security, static, tags, words
+from walkabout.web import (
+    access,
+    clock,
+    entries,
+    errors,
+    keeping,
+    limits,
+    manual,
+    offline,
+    people,
+    plants,
+    security,
+    static,
+    sync,
+    tags,
+    tasks,
+    words,
+)
 
 _LARGEST_REQUEST = 1024 * 1024  # bytes; a batch of entries is at most 256 kB
 _SIGNED_IN_FOR = timedelta(days=400)  # the most that browsers keep a cookie
@@ -50,11 +67,12 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
     limits.limiter.init_app(app)
     access.guard(app)
     Babel(app)
-    CSRFProtect(app)
+    CSRFProtect(app).exempt(sync.blueprint)  # web/sync.py says what stands for the token
     security.protect(app)
     errors.explain(app)
     static.add_to(app)
     words.teach(app)
-    for blueprint in (static, people, plants, tags, manual):
+    app.jinja_env.globals.update(latest_day=keeping.latest_day, texts_address=offline.texts_address)
+    for blueprint in (static, people, plants, tags, entries, tasks, manual, sync, offline):
         app.register_blueprint(blueprint.blueprint)
     return app

@@ -95,6 +95,20 @@ export const takeBack = (id, withdrawal) =>
     return "gone";
   });
 
+/** Let a refused entry wait again. */
+export const waitAgain = (id) =>
+  change(async (entries) => {
+    const found = await entries.get(id);
+    if (found?.state === "refused") await entries.put({ ...found, state: "waiting", reason: null });
+  });
+
+/** Delete a refused entry; any other stays. */
+export const drop = (id) =>
+  change(async (entries) => {
+    const found = await entries.get(id);
+    if (found?.state === "refused") await entries.delete(id);
+  });
+
 /** Let what was sent wait again: the server's database is another one than before, and may lack it. */
 export const offerAgain = () =>
   change(async (entries) => {

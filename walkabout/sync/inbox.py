@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from walkabout.entries.kind import KindFacts
-from walkabout.entries.kinds import check, kind
+from walkabout.entries.facts import KindFacts, grafted
+from walkabout.entries.kinds import check, subject
+from walkabout.entries.texts import gettext as _
 from walkabout.errors import BadInput
 from walkabout.records import entries, plants, refusals
 from walkabout.records.entries import WITHDRAWAL, Kept, NewEntry
@@ -25,10 +26,6 @@ MOST_ENTRIES = 50
 MOST_BYTES = 256_000  # of a whole request
 
 STORED, HERE, REFUSED = "stored", "here", "refused"
-_OTHER_CONTENT = (
-    "An entry of this id with other content is kept here already; that one stays as it is. "
-    "If this one says something new, edit it and keep it again."
-)
 _log = logging.getLogger(__name__)
 
 
@@ -62,23 +59,25 @@ class _Judge:
         sent = shape.read(raw, self.today)
         if sent.author != self.person.id:
             raise BadInput(
-                "Somebody else made this entry. It is safe on this phone and is sent when they sign in on it."
+                _(
+                    "Somebody else made this entry. It is safe on this phone and is sent when they sign in on it."
+                )
             )
         plant = self.plants.get(sent.plant)
         if plant is None:
             raise BadInput(
-                "This yard has no such plant. Save the entry to a file, then note it on the right plant."
+                _("This yard has no such plant. Save the entry to a file, then note it on the right plant.")
             )
-        details, subject = sent.details, ""
+        details, about = sent.details, ""
         if sent.kind != WITHDRAWAL:
-            facts = KindFacts.of(plant, self.yard, self.today)
+            facts = KindFacts(plant.crop, grafted(plant.raised), self.yard.units, self.today)
             details = check(sent.kind, sent.details, facts)
-            subject = kind(sent.kind).subject(details) or ""
+            about = subject(sent.kind, details)
         return NewEntry(
             id=sent.id,
             plant_id=sent.plant,
             kind=sent.kind,
-            subject=subject,
+            subject=about,
             seen_on=sent.seen_on,
             made_at=sent.made_at,
             clock_difference=sent.clock_difference,
@@ -123,11 +122,17 @@ def take(batch: Sequence[object], person: Person, yard: Yard, now: datetime) -> 
     answers = [(raw, answer or _of(next(kept))) for raw, answer in judged]
     refused = [(answer.reason or "", json.dumps(raw)) for raw, answer in answers if answer.word == REFUSED]
     refusals.keep_refusals(refused, person.id)
-    return [answer for _raw, answer in answers]
+    return [answer for __, answer in answers]
 
 
 def _of(kept: Kept) -> Answer:
-    return Answer(kept.id, kept.word, _OTHER_CONTENT if kept.word == REFUSED else None)
+    if kept.word != REFUSED:
+        return Answer(kept.id, kept.word)
+    reason = _(
+        "An entry of this id with other content is kept here already; that one stays as it is. "
+        "If this one says something new, edit it and keep it again."
+    )
+    return Answer(kept.id, REFUSED, reason)
 
 
 def _unless_here(raw: object, error: BadInput) -> Answer:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+from walkabout.entries.texts import gettext as _
 from walkabout.errors import BadInput
 from walkabout.records.entries import WITHDRAWAL
 
@@ -55,7 +56,7 @@ def read(raw: object, today: date) -> Sent:
         BadInput: with what is wrong, for the person who made the entry.
     """
     if not isinstance(raw, dict):
-        raise BadInput("This is not an entry. Save it to a file and tell whoever looks after the server.")
+        raise BadInput(_("This is not an entry. Save it to a file and tell whoever looks after the server."))
     _check_keys(raw)
     _check_text(raw)
     sent = Sent(
@@ -77,22 +78,32 @@ def read(raw: object, today: date) -> Sent:
 
 
 def _wrong(key: str, why: str) -> BadInput:
-    return BadInput(
-        f'The field "{key}" of this entry is not right: {why}. Edit the entry and keep it again.', key
+    words = _(
+        "The field “%(key)s” of this entry is not right: %(why)s. Edit the entry and keep it again.",
+        key=key,
+        why=why,
     )
+    return BadInput(words, key)
 
 
 def _check_keys(raw: dict[str, object]) -> None:
     unknown = sorted(raw.keys() - KEYS)
     if unknown:
+        shown = unknown[0][:40].encode("ascii", "backslashreplace").decode()
         raise BadInput(
-            f'This server knows no field "{unknown[0][:40]}" in an entry. Open the page anew and keep the entry again.',
-            unknown[0],
+            _(
+                "This server knows no field “%(key)s” in an entry. Open the page anew and keep the entry again.",
+                key=shown,
+            ),
+            shown,
         )
     missing = sorted(KEYS - raw.keys())
     if missing:
         raise BadInput(
-            f'The field "{missing[0]}" of this entry is missing. Edit the entry and keep it again.',
+            _(
+                "The field “%(key)s” of this entry is missing. Edit the entry and keep it again.",
+                key=missing[0],
+            ),
             missing[0],
         )
 
@@ -101,13 +112,13 @@ def _check_text(raw: dict[str, object]) -> None:
     try:
         size = len(json.dumps(raw, ensure_ascii=False, allow_nan=False).encode())
     except UnicodeEncodeError as error:
-        raise BadInput("This entry holds signs that are no text. Edit it and type them again.") from error
+        raise BadInput(_("This entry holds signs that are no text. Edit it and type them again.")) from error
     except ValueError as error:
         raise BadInput(
-            "This entry holds a number that is none. Edit it and type the number again."
+            _("This entry holds a number that is none. Edit it and type the number again.")
         ) from error
     if size > MOST_BYTES:
-        raise BadInput("This entry is too long to be kept. Edit it and shorten its note.")
+        raise BadInput(_("This entry is too long to be kept. Edit it and shorten its note."))
 
 
 def is_id(value: object) -> bool:
@@ -119,14 +130,14 @@ def _id(raw: dict[str, object], key: str) -> str:
     value = raw[key]
     if isinstance(value, str) and is_id(value):
         return value
-    raise _wrong(key, "it must be a UUID in lower case")
+    raise _wrong(key, _("it must be a UUID in lower case"))
 
 
 def _matching(raw: dict[str, object], key: str, pattern: re.Pattern[str]) -> str:
     value = raw[key]
     if isinstance(value, str) and pattern.fullmatch(value):
         return value
-    raise _wrong(key, "it must be a short word")
+    raise _wrong(key, _("it must be a short word"))
 
 
 def _seen_on(raw: dict[str, object], today: date) -> date:
@@ -136,10 +147,15 @@ def _seen_on(raw: dict[str, object], today: date) -> date:
     except ValueError:
         day = None
     if day is None:
-        raise _wrong("seen_on", "it must be a date such as 2026-03-14")
+        raise _wrong("seen_on", _("it must be a date such as 2026-03-14"))
     if day - today > timedelta(days=MOST_DAYS_AHEAD):
         raise BadInput(
-            f"The date {day} is more than a day ahead of today in the yard, {today}. Edit the entry and choose another date.",
+            _(
+                "The date %(day)s is more than a day ahead of today in the yard, %(today)s. "
+                "Edit the entry and choose another date.",
+                day=day,
+                today=today,
+            ),
             "seen_on",
         )
     return day
@@ -155,7 +171,9 @@ def _made_at(raw: dict[str, object]) -> str:
             return str(value)
     except (ValueError, OverflowError):
         pass
-    raise _wrong("made_at", "it must be a time with its offset from UTC, such as 2026-03-14T07:42:10+02:00")
+    raise _wrong(
+        "made_at", _("it must be a time with its offset from UTC, such as 2026-03-14T07:42:10+02:00")
+    )
 
 
 def _clock_difference(raw: dict[str, object]) -> float | None:
@@ -163,32 +181,32 @@ def _clock_difference(raw: dict[str, object]) -> float | None:
     if value is None:
         return None
     if not isinstance(value, int | float) or isinstance(value, bool):
-        raise _wrong("clock_difference", "it must be a number of seconds, or nothing")
+        raise _wrong("clock_difference", _("it must be a number of seconds, or nothing"))
     if abs(value) > MOST_CLOCK_DIFFERENCE or not math.isfinite(value):
-        raise _wrong("clock_difference", "so many seconds cannot be")
+        raise _wrong("clock_difference", _("so many seconds cannot be"))
     return float(value)
 
 
 def _details(raw: dict[str, object]) -> Mapping[str, Any]:
     value = raw["details"]
     if not isinstance(value, dict):
-        raise _wrong("details", "they must be fields with their values")
+        raise _wrong("details", _("they must be fields with their values"))
     return value
 
 
 def _form(raw: dict[str, object]) -> int:
     value = raw["form"]
     if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= 10_000:
-        raise _wrong("form", "it must be the number of a form")
+        raise _wrong("form", _("it must be the number of a form"))
     return value
 
 
 def _check_links(sent: Sent) -> None:
     if sent.replaces and sent.withdraws:
-        raise _wrong("withdraws", "an entry either corrects another or takes it back")
+        raise _wrong("withdraws", _("an entry either corrects another or takes it back"))
     if sent.id in (sent.replaces, sent.withdraws):
-        raise _wrong("replaces", "an entry cannot be about itself")
+        raise _wrong("replaces", _("an entry cannot be about itself"))
     if (sent.kind == WITHDRAWAL) != (sent.withdraws is not None):
-        raise _wrong("withdraws", "only an entry that takes another back names it here")
+        raise _wrong("withdraws", _("only an entry that takes another back names it here"))
     if sent.kind == WITHDRAWAL and sent.details:
-        raise _wrong("details", "an entry that takes another back has none")
+        raise _wrong("details", _("an entry that takes another back has none"))

@@ -1,0 +1,65 @@
+// The form of an entry: reading what was answered, putting answers in. The names of its fields are the names in the
+// entry's details; what is not part of them is named here.
+const BESIDE = new Set(["seen_on"]);
+
+/** The controls that make up the details, in order. */
+function* controls(form) {
+  for (const control of form.elements) {
+    if (control.name && !control.disabled && !BESIDE.has(control.name) && control.type !== "submit") yield control;
+  }
+}
+
+const isTap = (control) => control.type === "radio" || control.type === "checkbox";
+
+/**
+ * What a form says.
+ * @returns {{details: object, seen_on: string, words: string}} `words` tell it as the page shows it
+ */
+export function readForm(form) {
+  const details = {};
+  const words = [];
+  for (const control of controls(form)) {
+    if (isTap(control) && !control.checked) continue;
+    const written = control.value.trim();
+    if (!written) continue;
+    details[control.name] = "number" in control.dataset ? asNumber(written) : written;
+    // "Yes, seen" goes without saying beside what was seen.
+    if (written !== "yes" && control.type !== "hidden") words.push(told(control, written));
+  }
+  return { details, seen_on: form.elements.seen_on.value, words: words.join(", ") };
+}
+
+/** Put answers into a form. Names that it has no field for are left out. */
+export function fillForm(form, details, seenOn = null) {
+  for (const control of controls(form)) {
+    if (!(control.name in details)) continue;
+    const wanted = String(details[control.name]);
+    if (isTap(control)) control.checked = control.value === wanted;
+    else control.value = wanted;
+    if (control.checked) control.closest("details")?.setAttribute("open", "");
+  }
+  if (seenOn) form.elements.seen_on.value = seenOn;
+}
+
+/** The first group of answers of which one is needed and none is chosen, or null. A group that may be left open has an
+ * answer for that, with an empty value. */
+export function unanswered(form) {
+  for (const group of form.querySelectorAll("fieldset")) {
+    const answers = [...group.querySelectorAll("input[type=radio]")];
+    if (answers.length && answers.every((answer) => answer.value !== "" && !answer.checked)) return group;
+  }
+  return null;
+}
+
+/** A number as people write it, with point or comma; left as text when it is none, for the server to say so. */
+function asNumber(written) {
+  const number = Number(written.replace(",", "."));
+  return Number.isFinite(number) ? number : written;
+}
+
+function told(control, written) {
+  if (isTap(control)) return control.closest("label").textContent.trim();
+  if (control.tagName === "SELECT") return control.selectedOptions[0].textContent.trim();
+  const label = control.labels?.[0]?.textContent.trim();
+  return "number" in control.dataset || control.type === "date" ? `${label}: ${written}` : written;
+}

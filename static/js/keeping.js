@@ -1,0 +1,63 @@
+// "Keep it": from a filled form to an entry in the outbox, and what is said when that cannot be.
+import { readForm, unanswered } from "./entry_form.js";
+import { keep } from "./outbox.js";
+import { text } from "./texts.js";
+
+/**
+ * Let every form of an entry keep what it says on this phone; whether there is a network does not matter.
+ * @param {() => Promise<{id: string, name: string} | null>} author
+ * @param {{id: string, name: string}} plant - of this page
+ * @param {(record: object, form: HTMLFormElement) => void} kept - called once it is on the disk
+ */
+export function startKeeping(author, plant, kept) {
+  document.addEventListener("submit", async (event) => {
+    const form = event.target.closest("form.entry[data-kind]");
+    if (!form) return;
+    event.preventDefault();
+    const button = form.querySelector("button.keep");
+    if (button.disabled) return; // a second press while the first is being written
+    button.disabled = true;
+    try {
+      const record = await keptFrom(form, await author(), plant);
+      if (record) kept(record, form);
+    } catch (error) {
+      const full = error.name === "QuotaExceededError";
+      say(form, full ? text("phone-full") : text("not-kept", { why: error.message }));
+    } finally {
+      button.disabled = false;
+    }
+  });
+}
+
+async function keptFrom(form, author, plant) {
+  form.querySelector(".error[role=alert]")?.remove();
+  if (!author) return say(form, text("sign-in-to-note"));
+  const group = unanswered(form);
+  if (group) return say(group, text("choose-one"));
+  const { details, seen_on, words } = readForm(form);
+  if (!Object.keys(details).length) return say(form, text("say-something"));
+  const draft = {
+    plant: plant.id,
+    plant_name: plant.name,
+    kind: form.dataset.kind,
+    form: Number(form.dataset.form),
+    mends: form.dataset.mends,
+    details,
+    seen_on,
+    words,
+  };
+  return keep(draft, author);
+}
+
+/** Say why nothing was kept, where it is to be put right. The answers stay. */
+function say(place, words) {
+  place.querySelector(".error[role=alert]")?.remove();
+  const line = document.createElement("p");
+  line.className = "error";
+  line.setAttribute("role", "alert");
+  line.textContent = words;
+  if (place.matches("fieldset")) place.append(line);
+  else place.querySelector("button.keep").before(line);
+  line.scrollIntoView({ block: "nearest" });
+  return null;
+}

@@ -1,0 +1,119 @@
+// The one script that pages name. It knows all widgets; they do not know each other.
+import { startKeeping } from "./keeping.js";
+import { showKept } from "./kept_line.js";
+import * as keptPages from "./kept_pages.js";
+import { startLight } from "./light.js";
+import { renew } from "./live_page.js";
+import { closeNotes, markChoices, openFilled, startNotePanels } from "./note_panels.js";
+import * as outbox from "./outbox.js";
+import { mendId } from "./outbox_acts.js";
+import { writeOutboxLine } from "./outbox_line.js";
+import { drawOutbox } from "./outbox_page.js";
+import * as store from "./outbox_store.js";
+import { page } from "./page.js";
+import { startPlantsList } from "./plants_list.js";
+import { keepSending } from "./send_times.js";
+import { sendWaiting } from "./sending.js";
+import { sayWhatIsMissing } from "./shell_page.js";
+import { loadTexts, text } from "./texts.js";
+import { drawWaiting, waitingList } from "./waiting_story.js";
+import { signedIn, signedOut } from "./who.js";
+
+const at = (id) => document.getElementById(id);
+const today = () => outbox.today(page.timeZone);
+let asOf = null;
+let lastOutcome = null;
+document.body.dataset.madeAt = String(page.madeAt); // moves on as fresher copies come
+
+startLight(document.querySelector(".lights"));
+await loadTexts(page.texts, document.documentElement.lang);
+const person = await signedIn();
+
+// Sending.
+const sending = keepSending(async () => {
+  if (!person) return { is: "sign-in" };
+  lastOutcome = await sendWaiting(person.id, text("too-large"));
+  await draw();
+  if (lastOutcome.sent) keptPages.bringPages(); // among them this one, which then says what was sent
+  return lastOutcome;
+});
+
+// What the outbox holds, drawn on every page and again whenever it changes.
+async function draw() {
+  const [waiting, refused, sent] = await Promise.all(["waiting", "refused", "sent"].map(store.inState));
+  const own = waiting.filter((record) => record.entry.author === person?.id);
+  const others = waiting.filter((record) => record.entry.author !== person?.id);
+  const signIn = !person || lastOutcome?.is === "sign-in";
+  writeOutboxLine(at("outbox-line"), { own, others, refused, signIn, asOf });
+  if (at("outbox")) drawOutbox(at("outbox"), { own, others, refused, sent, today: await today() });
+  if (page.plant) {
+    const records = [...waiting, ...refused, ...sent].filter((record) => record.entry.plant === page.plant.id);
+    drawWaiting(waitingList(), records, Number(document.body.dataset.madeAt), await today(), undo);
+  }
+}
+
+async function undo(record) {
+  await outbox.undo(record.id, person ?? { id: record.entry.author, name: record.author_name }, record.words);
+  sending.ask();
+}
+
+outbox.onChange(draw);
+
+// Notes.
+if (page.plant) {
+  startNotePanels(today);
+  startKeeping(async () => person ?? page.person, page.plant, (record, form) => {
+    closeNotes();
+    showKept(form.closest("section.note").parentElement, record, undo);
+    sending.now();
+    navigator.storage?.persist?.();
+  });
+  const mended = mendId() && (await store.record(mendId()));
+  if (mended?.state === "refused") {
+    const form = openFilled(mended.entry.kind, mended.entry.details, mended.entry.seen_on);
+    if (form) form.dataset.mends = mended.id;
+  }
+}
+
+// The other pages.
+startPlantsList(at("find"), at("plants"), at("plants-count"));
+sayWhatIsMissing(at("wanted"));
+at("send-now")?.addEventListener("click", async () => {
+  at("send-said").textContent = text("sending");
+  await sending.now();
+  const { is, sent } = lastOutcome ?? { is: "sign-in" };
+  const words = { answered: () => text("sent-now", { count: sent }), away: () => text("server-away"), "sign-in": () => text("sign-in-first") };
+  at("send-said").textContent = words[is]();
+});
+document.querySelector("form[data-sign-out]")?.addEventListener("submit", () => {
+  signedOut();
+  keptPages.dropPages();
+});
+
+// The kept pages.
+async function fresh() {
+  await renew();
+  markChoices();
+  await draw();
+}
+
+async function checked() {
+  asOf = (await keptPages.asOf()) ?? (page.nobodys ? null : performance.timeOrigin);
+  await draw();
+}
+
+keptPages.onTold(async ({ tell, path }) => {
+  if (path !== page.path) return;
+  if (tell === "fresher") await fresh();
+  await checked();
+});
+keptPages.onTakenOver(() => keptPages.bringPages());
+await draw();
+sending.ask();
+await keptPages.startWorker();
+await checked();
+const brought = await keptPages.bringPages();
+if (at("pages-said")) {
+  at("pages-said").textContent = brought?.pages ? text("pages-kept", { count: brought.pages }) : "";
+  if (!("serviceWorker" in navigator)) at("pages-said").textContent = text("no-worker");
+}

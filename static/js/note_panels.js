@@ -1,0 +1,87 @@
+// The notes of a plant's page: a press on a choice opens its form in place, ready with what the choice says.
+// A choice is a link with data-opens, the id of the note, and data-preset, answers that stand ready.
+import { fillForm } from "./entry_form.js";
+import { renewIfAwaited } from "./live_page.js";
+
+const CHOICE = "[data-opens]";
+const OPEN = `${CHOICE}[aria-expanded="true"]`;
+
+/**
+ * Let the choices open their notes.
+ * @param {() => Promise<string>} today - the date that stands ready
+ */
+export function startNotePanels(today) {
+  document.addEventListener("click", (event) => {
+    const choice = event.target.closest(CHOICE);
+    if (!choice || !note(choice)) return;
+    event.preventDefault();
+    if (choice.getAttribute("aria-expanded") === "true") closeNotes();
+    else open(choice, today);
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && event.target.closest(".note")) closeNotes();
+  });
+  markChoices();
+}
+
+/** Say of each choice that it opens something here. Call it again when choices were renewed. */
+export function markChoices() {
+  for (const choice of document.querySelectorAll(`${CHOICE}:not([aria-expanded])`)) {
+    if (!note(choice)) continue;
+    choice.setAttribute("aria-expanded", "false");
+    choice.setAttribute("aria-controls", choice.dataset.opens);
+    choice.setAttribute("role", "button");
+  }
+}
+
+/** Open the note of a kind with these answers, for mending an entry. Returns its form, or null. */
+export function openFilled(kind, details, seenOn) {
+  const place = document.getElementById(`note-${kind}`);
+  if (!place) return null;
+  const form = cleared(place);
+  fillForm(form, details, seenOn);
+  reveal(place);
+  return form;
+}
+
+/** Close the open note; the focus goes back to the choice that opened it. */
+export function closeNotes() {
+  const choice = document.querySelector(OPEN);
+  hideAll();
+  choice?.focus();
+  renewIfAwaited();
+}
+
+async function open(choice, today) {
+  hideAll();
+  const place = note(choice);
+  const form = cleared(place);
+  fillForm(form, JSON.parse(choice.dataset.preset || "{}"));
+  choice.setAttribute("aria-expanded", "true");
+  reveal(place);
+  // A kept page is from another day perhaps.
+  const day = await today();
+  form.elements.seen_on.value = day;
+  form.elements.seen_on.max = new Date(Date.parse(day) + 86_400_000).toISOString().slice(0, 10);
+}
+
+const note = (choice) => document.getElementById(choice.dataset.opens);
+
+function hideAll() {
+  for (const choice of document.querySelectorAll(OPEN)) choice.setAttribute("aria-expanded", "false");
+  for (const place of document.querySelectorAll(".note")) place.hidden = true;
+}
+
+function reveal(place) {
+  place.hidden = false;
+  place.focus({ preventScroll: true });
+  place.scrollIntoView({ block: "nearest" });
+}
+
+function cleared(place) {
+  const form = place.querySelector("form.entry");
+  form.reset();
+  delete form.dataset.mends;
+  form.querySelector(".error[role=alert]")?.remove();
+  return form;
+}

@@ -1,0 +1,44 @@
+// The line at the bottom of every page: what waits on this phone, and as of when the page is.
+import { momentWords, text } from "./texts.js";
+
+const DAY_MS = 86_400_000;
+const WARN_DAYS = 3;
+
+/**
+ * Write the line.
+ * @param {HTMLElement} line
+ * @param {object} state - {own, others, refused: records; signIn: whether one must sign in to send; asOf: milliseconds
+ *   or null}
+ */
+export function writeOutboxLine(line, { own, others, refused, signIn, asOf }, now = Date.now()) {
+  const parts = [];
+  if (own.length) parts.push(waitingWords(own, now));
+  if (others.length) parts.push(text("waiting-others", { count: others.length }));
+  if (refused.length) parts.push(text("refused", { count: refused.length }));
+  const pending = parts.length > 0;
+  if (!pending) parts.push(text("nothing-waiting"));
+  if (asOf) parts.push(text("as-of", { time: momentWords(asOf, now) }));
+  const words = document.createElement(pending ? "b" : "span");
+  words.textContent = parts.join(" · ");
+  const links = [link("/outbox", text(pending ? "look" : "outbox"))];
+  if (signIn && own.length) links.unshift(link(`/sign-in?next=${encodeURIComponent(location.pathname)}`, text("sign-in-to-send")));
+  if (line.textContent !== words.textContent) line.replaceChildren(words);
+  for (const old of line.parentElement.querySelectorAll(":scope > a")) old.remove();
+  line.after(...links);
+}
+
+/** "2 waiting to send", with the age of the oldest once it is worth a warning. */
+export function waitingWords(records, now = Date.now()) {
+  const days = Math.floor((now - Math.min(...records.map((record) => record.kept_at))) / DAY_MS);
+  return days >= WARN_DAYS
+    ? text("waiting-long", { count: records.length, days })
+    : text("waiting", { count: records.length });
+}
+
+function link(address, words) {
+  const made = document.createElement("a");
+  made.className = "go";
+  made.href = address;
+  made.textContent = words;
+  return made;
+}

@@ -1,0 +1,91 @@
+"""The words that scripts show, by name; static/js/texts.js puts {values} in. Sorted by where they stand."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from flask_babel import LazyString
+from flask_babel import lazy_gettext as _
+
+# A word that counts has a form for one and one for more, by the plural rules of the page's language.
+Words = LazyString | dict[str, LazyString]
+
+TEXTS: Mapping[str, Words] = MappingProxyType(
+    {
+        "today": _("today"),
+        "yesterday": _("yesterday"),
+        # The line at the bottom.
+        "nothing-waiting": _("Nothing waiting"),
+        "waiting": {"one": _("{count} waiting to send"), "other": _("{count} waiting to send")},
+        "waiting-long": {
+            "one": _("{count} waiting to send for {days} days"),
+            "other": _("{count} waiting to send, the oldest for {days} days"),
+        },
+        "waiting-others": {
+            "one": _("{count} of somebody else's"),
+            "other": _("{count} of somebody else's"),
+        },
+        "refused": {"one": _("{count} refused"), "other": _("{count} refused")},
+        "as-of": _("as of {time}"),
+        "sign-in-to-send": _("Sign in to send"),
+        "look": _("Look"),
+        "outbox": _("Outbox"),
+        # A plant's page.
+        "kept": _("Kept on this phone: {what}"),
+        "undo": _("Undo"),
+        "undo-what": _("Undo: {what}"),
+        "undone": _("Taken back: {what}"),
+        "waiting-title": _("Noted on this phone"),
+        "waits": _("waits to be sent"),
+        "on-the-server": _("on the server"),
+        "refused-one": _("refused by the server"),
+        "choose-one": _("Choose one answer here. Nothing is kept yet."),
+        "say-something": _("Nothing is filled in. Choose or write something first."),
+        "phone-full": _(
+            "This phone has no room left, so the note is not kept. What was kept before is safe. "
+            "Free some space on the phone, then press the button again; the answers stay here."
+        ),
+        "not-kept": _(
+            "The browser could not write the note to this phone ({why}). What was kept before is safe. "
+            "Press the button again; if it fails again, write the note on paper."
+        ),
+        "sign-in-to-note": _(
+            "Nobody is signed in on this phone, so the note would have no author. Sign in first."
+        ),
+        # The list of plants.
+        "plants": {"one": _("{count} plant"), "other": _("{count} plants")},
+        "no-plant-fits": _("No plant fits. Take a word away."),
+        # The outbox page.
+        "nothing-here": _("Nothing."),
+        "seen": _("seen {date}"),
+        "kept-at": _("kept {time}"),
+        "withdraws": _("Takes back: {what}"),
+        "author-signs-in": _("waits until {name} signs in on this phone"),
+        "edit": _("Edit"),
+        "edit-what": _("Edit: {what}"),
+        "delete": _("Delete"),
+        "delete-what": _("Delete: {what}"),
+        "delete-sure": _(
+            "Delete this refused note from this phone? It is nowhere else in the yard's records."
+        ),
+        "send-again": _("Send again"),
+        "send-again-what": _("Send again: {what}"),
+        "sending": _("Sending."),
+        "sent-now": {"one": _("{count} sent."), "other": _("{count} sent.")},
+        "server-away": _(
+            "The server does not answer. All notes stay on this phone and are sent when it does."
+        ),
+        "sign-in-first": _("Nobody is signed in here. All notes stay on this phone; sign in to send them."),
+        "too-large": _("This note is too large to be sent. Edit it and shorten it."),
+        "pages-kept": {
+            "one": _("{count} page is kept on this phone and opens without the network."),
+            "other": _("{count} pages are kept on this phone and open without the network."),
+        },
+        "no-worker": _(
+            "This browser keeps no pages for use without the network. "
+            "Open the yard at its https address in an up-to-date browser."
+        ),
+        # The page that stands in for one that is not kept.
+        "tag-not-kept": _("The tag {code} is not among the pages kept on this phone."),
+        "code-mistyped": _("{code} is not a whole tag code. Compare it with the tag."),
+    }
+)
