@@ -110,10 +110,22 @@ def happened_on(details: Details, seen_on: date) -> date | None:
 
 def headline(details: Details, facts: KindFacts) -> str:
     """Such as "Frost, the night before, young leaves, 10 to 25 % of canopy, alive above the graft union"."""
+    return joined(words_of(CAUSES, details["cause"]), _when(details), _effects(details, facts))
+
+
+def told_later(details: Details, facts: KindFacts, seen_on: date) -> str:
+    """The same for a line that bears no date of its own: "Frost of 14 Jan, alive above the graft union"."""
+    cause, happened = words_of(CAUSES, details["cause"]), happened_on(details, seen_on)
+    if happened is None:
+        dated = gettext("%(cause)s seen %(day)s", cause=cause, day=day_words(seen_on, facts.today))
+    else:
+        dated = gettext("%(cause)s of %(day)s", cause=cause, day=day_words(happened, facts.today))
+    return joined(dated, _effects(details, facts))
+
+
+def _effects(details: Details, facts: KindFacts) -> str:
     share = words_of(SHARES, details.get("share"))
     return joined(
-        words_of(CAUSES, details["cause"]),
-        _when(details),
         words_of(PARTS, details.get("part")),
         gettext("%(share)s of canopy", share=share) if share else None,
         _alive(details.get("lowest_living")),

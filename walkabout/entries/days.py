@@ -11,9 +11,12 @@ _MONTHS = (
 )  # fmt: skip
 
 
+_NEAR_DAYS = 300
+
+
 def day_words(day: date, today: date | None = None) -> str:
-    """Such as "14 Jan 2026"; without the year when it is that of `today`."""
+    """Such as "14 Jan 2026"; without the year when the day lies within 300 days of `today`."""
     month = str(_MONTHS[day.month - 1])
-    if today is not None and today.year == day.year:
+    if today is not None and abs((today - day).days) <= _NEAR_DAYS:
         return gettext("%(day)s %(month)s", day=day.day, month=month)
     return gettext("%(day)s %(month)s %(year)s", day=day.day, month=month, year=day.year)

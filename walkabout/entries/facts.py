@@ -31,7 +31,6 @@ class KindFacts:
         southern: south of the equator.
         stages: codes of the stages seen this season, the latest first; "none" may be among them.
         open_problems: ids of open problems, the latest first.
-        open_causes: causes of damage told in the status, the latest first.
         tasks: (id, title) of the tasks that can be done now, the most urgent first.
     """
 
@@ -43,7 +42,6 @@ class KindFacts:
     southern: bool = False
     stages: tuple[str, ...] = ()
     open_problems: tuple[str, ...] = ()
-    open_causes: tuple[str, ...] = ()
     tasks: tuple[tuple[str, str], ...] = ()
 
 

@@ -1,5 +1,6 @@
 """Pieces of work that a person set for a plant. One is done when an entry of kind "done" names it and stands."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -65,6 +66,16 @@ def open_tasks(plant_id: str) -> list[Task]:
         .order_by(models.Task.closes.is_null(), models.Task.closes, models.Task.opens, models.Task.id)
     )
     return [_task(row) for row in query.tuples()]
+
+
+def task_titles(task_ids: Iterable[str]) -> dict[str, str]:
+    """Titles of the tasks of those ids that are there, open or done."""
+    wanted = list(task_ids)
+    if not wanted:
+        return {}
+    return dict(
+        models.Task.select(models.Task.id, models.Task.title).where(models.Task.id.in_(wanted)).tuples()
+    )
 
 
 def _select() -> Any:

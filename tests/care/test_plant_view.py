@@ -1,0 +1,139 @@
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+
+from tests.cast import TODAY, new_entry
+from walkabout.care import plant_view
+from walkabout.care.plant_view import load
+from walkabout.entries.kinds import KINDS, check, subject
+from walkabout.records.entries import keep_entries
+from walkabout.records.people import Person
+from walkabout.records.plants import Plant
+from walkabout.records.tasks import add_task
+
+Members = tuple[Person, Person]
+CountQueries = Callable[[], AbstractContextManager[list[str]]]
+
+
+@pytest.fixture
+def tree(make_plant: Callable[..., Plant]) -> Plant:
+    return make_plant("By the well", "mandarin", raised="grafted", planted="2023")
+
+
+@pytest.fixture
+def keep(tree: Plant, members: Members) -> Callable[..., str]:
+    """Keeps a checked entry about the tree; gives its id."""
+
+    def keep_one(kind: str, seen_on: date = TODAY, replaces: str | None = None, **details: Any) -> str:
+        facts = plant_view.plant_facts(tree, plant_view.yards.the_yard(), TODAY)
+        checked = check(kind, details, facts)
+        about = subject(kind, checked)
+        entry = new_entry(
+            tree, members[1], kind, subject=about, seen_on=seen_on, replaces=replaces, **checked
+        )
+        assert [kept.word for kept in keep_entries([entry])] == ["stored"]
+        return entry.id
+
+    return keep_one
+
+
+def test_a_plant_without_entries(tree: Plant) -> None:
+    view = load(tree.id, TODAY)
+    assert view is not None
+    assert view.status.headline == "No entries yet."
+    assert view.status.leaf == 4  # seasons begun in 2023, 2024, 2025, 2026
+    assert (view.story, view.more, view.next_place, view.due) == ((), False, None, ())
+    assert len(view.likely) == 6
+    assert [one.kind.key for one in view.kinds] == [key for key in KINDS if key != "withdrawal"]
+
+
+def test_unknown_plant(yard: object) -> None:
+    assert load("0b1f6f3e-6a60-4a63-9f0e-8f3c5a0e7a11", TODAY) is None
+
+
+def test_what_was_entered_is_told(tree: Plant, keep: Callable[..., str]) -> None:
+    pest = keep("pest", TODAY - timedelta(days=3), problem="citrus_leafminer", part="young_leaves")
+    keep("harvest", TODAY - timedelta(days=2), weight_lb=12.5)
+    frost = keep("damage", cause="frost", nights_ago="1", lowest_living="at")
+    view = load(tree.id, TODAY)
+    assert view is not None
+    assert view.status.headline == (
+        "Frost of 23 Nov, alive down at the graft union only; Citrus leafminer, young leaves, seen 21 Nov."
+    )
+    assert view.status.last_harvest == ("Picked 12.5 lb", TODAY - timedelta(days=2))
+    assert [(line.root_id, line.kind, line.author) for line in view.story] == [
+        (frost, "damage", "Kofi"),
+        (view.story[1].entry_id, "harvest", "Kofi"),
+        (pest, "pest", "Kofi"),
+    ]
+    assert view.likely[0].preset == {"problem": "citrus_leafminer"}
+
+
+def test_a_correction_is_told_in_its_place(tree: Plant, keep: Callable[..., str]) -> None:
+    first = keep("pest", problem="citrus_leafminer")
+    corrected = keep("pest", replaces=first, problem="citrus_leafminer", seen="none")
+    view = load(tree.id, TODAY)
+    assert view is not None
+    assert [(line.entry_id, line.root_id, line.corrections) for line in view.story] == [(corrected, first, 1)]
+    assert view.status.troubles == ()
+
+
+def test_work_is_ticked_off(tree: Plant, keep: Callable[..., str], members: Members) -> None:
+    cut = add_task(tree.id, "Cut back to living wood", TODAY, None, members[0].id)
+    later = add_task(tree.id, "Feed", TODAY + timedelta(days=90), None, members[0].id)
+    view = load(tree.id, TODAY)
+    assert view is not None
+    assert [task.id for task in view.due] == [cut.id]
+    assert [task.id for task in view.later] == [later.id]
+    assert view.likely[0].preset == {"task": cut.id, "words": "Cut back to living wood"}
+    keep("done", task=cut.id)
+    view = load(tree.id, TODAY)
+    assert view is not None
+    assert view.due == ()
+    assert view.story[0].words == "Done: Cut back to living wood"
+
+
+def test_the_story_is_read_on(tree: Plant, keep: Callable[..., str]) -> None:
+    for days in range(7):
+        keep("note", TODAY - timedelta(days=days), words=f"Note {days}")
+    first = load(tree.id, TODAY, limit=4)
+    assert first is not None
+    assert first.more
+    rest = load(tree.id, TODAY, limit=4, before=first.next_place)
+    assert rest is not None
+    assert not rest.more
+    told = [line.words for line in (*first.story, *rest.story)]
+    assert told == [f"Note {days}" for days in range(7)]
+    assert rest.status == first.status
+
+
+def test_a_kind_of_a_newer_program_is_said_to_be_unreadable(tree: Plant, members: Members) -> None:
+    assert [kept.word for kept in keep_entries([new_entry(tree, members[1], "pruning", cuts=3)])] == [
+        "stored"
+    ]
+    view = load(tree.id, TODAY)
+    assert view is not None
+    assert view.story[0].words == "An entry that this program cannot read"
+
+
+def test_few_queries_whatever_the_number_of_entries(
+    tree: Plant, keep: Callable[..., str], members: Members, count_queries: CountQueries
+) -> None:
+    task = add_task(tree.id, "Thin", TODAY, None, members[0].id)
+
+    def queries() -> int:
+        with count_queries() as run:
+            assert load(tree.id, TODAY)
+        return len(run)
+
+    keep("done", task=task.id)
+    few = queries()
+    for days in range(60):
+        keep("pest", TODAY - timedelta(days=days), problem="melanose")
+        keep("bloom", TODAY - timedelta(days=days), stage="crop/65")
+        keep("harvest", TODAY - timedelta(days=days), count=days)
+    assert queries() <= few
+    assert few <= 12

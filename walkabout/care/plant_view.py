@@ -1,0 +1,182 @@
+"""Everything that the page of a plant shows, loaded in a handful of queries whatever the number of entries."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+
+from walkabout.care.status import FOLLOWED_KINDS, PlantRecord, Status, plant_status, told_since
+from walkabout.entries.facts import KindFacts, grafted
+from walkabout.entries.form import EntryForm
+from walkabout.entries.kind import Kind
+from walkabout.entries.kinds import KINDS, headline
+from walkabout.entries.likely import Choice, likely_choices
+from walkabout.entries.texts import gettext
+from walkabout.horticulture.climate import little_frost
+from walkabout.horticulture.season import southern
+from walkabout.records import entries, tasks, yards
+from walkabout.records.entries import Place, Told
+from walkabout.records.plants import Plant
+from walkabout.records.plants import plant as find_plant
+from walkabout.records.tasks import Task
+from walkabout.records.yards import FrostDate, Yard
+from walkabout.reference.problems import problem
+
+STORY_LINES = 20
+
+
+@dataclass(frozen=True, slots=True)
+class StoryLine:
+    """One line of the story.
+
+    Attributes:
+        entry_id: the entry that stands.
+        root_id: the entry it goes back to; corrections and withdrawals name this one.
+        words: what it noted.
+        author: name of the person who made it.
+        corrections: how often it was corrected.
+    """
+
+    entry_id: str
+    root_id: str
+    seen_on: date
+    kind: str
+    words: str
+    author: str
+    corrections: int
+
+
+@dataclass(frozen=True, slots=True)
+class KindForm:
+    """A kind of entry with its form for this plant, as nobody has touched it yet."""
+
+    kind: Kind
+    form: EntryForm
+
+
+@dataclass(frozen=True, slots=True)
+class PlantView:
+    """What the page of a plant shows.
+
+    Attributes:
+        facts: the plant as the kinds of entry see it; for drawing and checking further forms.
+        due: open tasks that can be done today, the one that closes first in front.
+        later: open tasks that open after today.
+        story: the latest lines, newest first; `more` when there are older ones, read on from `next_place`.
+        likely: six first choices.
+        kinds: every kind that a person can choose.
+    """
+
+    plant: Plant
+    yard: Yard
+    facts: KindFacts
+    status: Status
+    due: tuple[Task, ...]
+    later: tuple[Task, ...]
+    story: tuple[StoryLine, ...]
+    more: bool
+    next_place: Place | None
+    likely: tuple[Choice, ...]
+    kinds: tuple[KindForm, ...]
+
+
+def plant_facts(plant: Plant, yard: Yard, today: date) -> KindFacts:
+    """What the kinds of entry must know of a plant and its yard, without its entries."""
+    return KindFacts(
+        crop=plant.crop,
+        grafted=grafted(plant.raised),
+        units=yard.units,
+        today=today,
+        warm=little_frost(
+            yard.latitude,
+            _month_day(yard.last_frost),
+            _month_day(yard.first_frost),
+            frost_free=yard.frost_free,
+        ),
+        southern=southern(yard.latitude),
+    )
+
+
+def load(
+    plant_id: str,
+    today: date,
+    *,
+    yard: Yard | None = None,
+    limit: int = STORY_LINES,
+    before: Place | None = None,
+) -> PlantView | None:
+    """Everything that the page of a plant shows, or None when there is no such plant.
+
+    Args:
+        plant_id: the plant.
+        today: civil date in the yard.
+        yard: the yard, where the caller has read it already.
+        limit: how many lines of the story.
+        before: tell the story on from this place; the status is that of today all the same.
+    """
+    plant = find_plant(plant_id)
+    if plant is None:
+        return None
+    yard = yard or yards.the_yard()
+    told = entries.story(plant_id, limit + 1, before)
+    newest = told if before is None else entries.story(plant_id, 1)
+    record = PlantRecord(
+        last=newest[0].entry if newest else None,
+        followed=tuple(entries.latest_by_subject(plant_id, FOLLOWED_KINDS, told_since(today))),
+        last_harvest=entries.latest(plant_id, "harvest"),
+    )
+    bare = plant_facts(plant, yard, today)
+    status = plant_status(plant, record, yard, bare)
+    open_tasks = tasks.open_tasks(plant_id)
+    due = tuple(task for task in open_tasks if task.opens <= today)
+    facts = replace(
+        bare,
+        stages=status.stages,
+        open_problems=tuple(
+            trouble.subject
+            for trouble in status.troubles
+            if trouble.kind == "pest" and problem(trouble.subject) is not None
+        ),
+        tasks=tuple((task.id, task.title) for task in due),
+    )
+    shown = told[:limit]
+    return PlantView(
+        plant=plant,
+        yard=yard,
+        facts=facts,
+        status=status,
+        due=due,
+        later=tuple(task for task in open_tasks if task.opens > today),
+        story=_lines(shown, facts),
+        more=len(told) > limit,
+        next_place=entries.place_of(shown[-1]) if shown and len(told) > limit else None,
+        likely=likely_choices(facts),
+        kinds=tuple(KindForm(kind, kind.draw(facts)) for kind in KINDS.values() if kind.on_plants),
+    )
+
+
+def _lines(told: Iterable[Told], facts: KindFacts) -> tuple[StoryLine, ...]:
+    told = list(told)
+    ticked = {line.entry.details["task"] for line in told if "task" in line.entry.details}
+    titled = replace(facts, tasks=tuple(tasks.task_titles(ticked).items()))
+    return tuple(
+        StoryLine(
+            entry_id=line.entry.id,
+            root_id=line.root_id,
+            seen_on=line.entry.seen_on,
+            kind=line.entry.kind,
+            words=_words(line, titled),
+            author=line.author_name,
+            corrections=line.corrections,
+        )
+        for line in told
+    )
+
+
+def _words(line: Told, facts: KindFacts) -> str:
+    if line.entry.kind not in KINDS:  # a newer program was here before
+        return gettext("An entry that this program cannot read")
+    return headline(line.entry.kind, line.entry.details, facts)
+
+
+def _month_day(frost: FrostDate | None) -> tuple[int, int] | None:
+    return (frost.month, frost.day) if frost else None
