@@ -35,7 +35,7 @@ PLANT_FIELDS: Mapping[str, tuple[str, ...]] = {
 }
 ENTRY_FIELDS: Mapping[str, tuple[str, ...]] = {
     "plant": ("name", "plant name", "tree", "tree name", "tag", "code", "tag code"),
-    "date": ("seen on", "seen", "day", "on", "harvest date", "date seen", "picked on", "date picked"),
+    "date": ("seen on", "day", "on", "harvest date", "date seen", "picked on", "date picked"),
     "kind": ("what", "entry", "kind of entry", "type"),
     "weight_kg": ("kg", "kilos", "kilograms", "yield kg", "harvest kg"),
     "weight_lb": (
@@ -49,7 +49,19 @@ ENTRY_FIELDS: Mapping[str, tuple[str, ...]] = {
         "harvest lb",
         "harvest lbs",
     ),
-    "count": ("number", "number of fruit", "fruit count", "pieces"),
+    "count": ("number", "number of fruit", "number of fruits", "fruit count", "pieces"),
+    "stage": ("growth stage", "bloom stage"),
+    "problem": ("pest", "disease", "pest or disease"),
+    "other_name": (),
+    "seen": (),
+    "part": ("part of plant",),
+    "share": ("share hit", "share open", "share of canopy"),
+    "cause": ("cause of damage",),
+    "happened_on": ("happened", "date of damage"),
+    "lowest_living": ("lowest living point",),
+    "dead_back_to_cm": ("dead back to centimetres",),
+    "dead_back_to_in": ("dead back to inches",),
+    "words": ("note", "notes", "comment", "comments", "remark", "remarks"),
 }
 # Names that say what is measured and not in what.
 _UNIT_MISSING: Mapping[str, tuple[str, ...]] = {

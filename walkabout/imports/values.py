@@ -8,9 +8,6 @@ from decimal import Decimal
 
 from walkabout.errors import BadInput
 
-METRES_IN_A_FOOT = Decimal("0.3048")  # exact, international foot (NIST SP 811, B.8)
-KILOGRAMS_IN_A_POUND = Decimal("0.45359237")  # exact, avoirdupois pound (NIST SP 811, B.8)
-LITRES_IN_A_GALLON = Decimal("3.785411784")  # exact, US liquid gallon of 231 cubic inches (NIST SP 811, B.8)
 EARLIEST = date(1800, 1, 1)
 
 _ABOUT = re.compile(r"^(?:about|approx\.?|approximately|around|circa|ca\.?|c\.|~)\s*", re.IGNORECASE)

@@ -142,6 +142,15 @@ def entry(entry_id: str) -> Entry | None:
     return _entry(row) if row else None
 
 
+def known_ids(entry_ids: Sequence[str]) -> set[str]:
+    """Which of the ids have been kept."""
+    connection: Any = database.connection()
+    rows = connection.execute(
+        "SELECT id FROM entry WHERE id IN (SELECT value FROM json_each (?))", (json.dumps(list(entry_ids)),)
+    )
+    return {entry_id for (entry_id,) in rows}
+
+
 def story(plant_id: str, limit: int, before: Place | None = None) -> list[Told]:
     """What stands of a plant, latest seen first.
 

@@ -1,0 +1,56 @@
+"""``walkabout serve``: serve the yard, in one process."""
+
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import click
+
+from walkabout.app import create_app
+from walkabout.cli.folder import data_option, open_yard, settings
+from walkabout.cli.serving import bound_socket, run, sole_server
+from walkabout.records.yards import origins, the_yard
+
+PORT = click.IntRange(1, 65535)
+
+
+@click.command()
+@data_option
+@click.option(
+    "--host",
+    help="Address to listen on; 0.0.0.0 is every one of this machine. Else WALKABOUT_HOST, else 127.0.0.1.",
+)
+@click.option("--port", type=PORT, help="Port to listen on; else WALKABOUT_PORT, else 8480.")
+def serve(data: Path | None, host: str | None, port: int | None) -> None:
+    """Serve the yard until Ctrl-C."""
+    chosen = settings(data, host=host, port=port)
+    folder = open_yard(data)
+    yard = the_yard()
+    address = address_of(chosen.host, chosen.port)
+    with sole_server(folder, address), bound_socket(chosen.host, chosen.port) as listener:
+        for line in origin_remarks(origins(), chosen.port):
+            click.echo(line, err=True)
+        app = create_app(folder)
+        run(app, listener, lambda: click.echo(f"{yard.name} is served at {address} (Ctrl-C ends it)"))
+
+
+def address_of(host: str, port: int) -> str:
+    """How a browser on this machine names what listens there."""
+    if host in ("0.0.0.0", "::", ""):  # noqa: S104 -- compared with, not listened on
+        host = "127.0.0.1"
+    return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
+
+
+def origin_remarks(recorded: tuple[str, ...], port: int) -> list[str]:
+    """What to say when no recorded address leads to this port.
+
+    An https address usually means that another program stands in front and passes requests on, so only
+    plain http addresses are compared.
+    """
+    plain = [urlsplit(origin) for origin in recorded if origin.startswith("http://")]
+    if len(plain) < len(recorded) or any((parts.port or 80) == port for parts in plain):
+        return []
+    remark = (
+        f"walkabout: The yard's recorded address is {recorded[0]}, but this is port {port}. Tags lead to the recorded "
+        f"address, and entries sent from another are refused. Serve with --port {plain[0].port or 80} instead."
+    )
+    return [remark]

@@ -1,0 +1,70 @@
+"""``walkabout tags``: give every plant a tag and print the tags on label sheets."""
+
+import os
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import BinaryIO, TypeVar
+
+import click
+
+from walkabout.cli.folder import data_option, open_yard
+from walkabout.errors import BadInput
+from walkabout.records.plants import plants
+from walkabout.records.tags import issue_missing
+from walkabout.records.yards import origins, the_yard
+from walkabout.reference.crops import crop_name
+from walkabout.tags.codes import make_code
+from walkabout.tags.labels import Label, draw, gaps
+from walkabout.tags.sheets import sheet, sheet_names
+from walkabout.tags.symbols import address_for
+
+Result = TypeVar("Result")
+_SHEETS = {name.partition("-")[0]: name for name in sheet_names()}
+
+
+@click.command()
+@data_option
+@click.option("--all", "all_tags", is_flag=True, help="Print the tag of every plant.")
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), required=True, help="The PDF to write."
+)
+@click.option(
+    "--sheet", "stock", type=click.Choice(sorted(_SHEETS)), help="Label sheet; else by the yard's units."
+)
+def tags(data: Path | None, all_tags: bool, out: Path, stock: str | None) -> None:  # noqa: FBT001 -- click
+    """Give every plant that has none a tag, and print the tags as a PDF."""
+    if not all_tags:
+        raise BadInput("Which tags? So far all can be printed together: add --all.")
+    open_yard(data)
+    chosen = sheet(_SHEETS[stock or ("letter" if the_yard().units == "us" else "a4")])
+    given = issue_missing(make_code)
+    origin = origins()[0]
+    labels = [
+        Label(
+            plant.code, address_for(origin, plant.code), plant.name, plant.cultivar or crop_name(plant.crop)
+        )
+        for plant in plants()
+        if plant.code is not None
+    ]
+    pages = written_whole(out, lambda file: draw(labels, chosen, file))
+    for text in gaps(labels):
+        click.echo(f"walkabout: the type of the tags cannot draw all signs of: {text}", err=True)
+    new = f", {given} of them new" if given else ""
+    click.echo(
+        f"{len(labels)} tags{new}, on {pages} {'page' if pages == 1 else 'pages'} for {chosen.title}, in {out}. "
+        f"Print at 100 %, without fitting to the page. They lead to {origin}"
+    )
+
+
+def written_whole(path: Path, write: Callable[[BinaryIO], Result]) -> Result:
+    """Write a file so that it is there whole or not at all; one that was there before stays until then."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            result = write(file)
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+    return result

@@ -1,0 +1,1 @@
+"""An invented yard with four seasons of entries, to look round in."""
