@@ -63,6 +63,11 @@ def passes(text: str) -> bool:
     return True
 
 
+def fits(letters: list[str], place: int, letter: str) -> bool:
+    """Whether this letter in that place makes the letters a code."""
+    return is_code("".join([*letters[:place], letter, *letters[place + 1 :]]))
+
+
 def with_check(letters: str) -> str:
     return next(letters + last for last in codes.ALPHABET if is_code(letters + last))
 
@@ -130,11 +135,7 @@ def test_every_swap_of_two_unequal_letters_is_caught() -> None:
                     continue
                 letters = ["0"] * 7
                 letters[one], letters[two] = a, b
-                letters[spare] = next(
-                    c
-                    for c in codes.ALPHABET
-                    if is_code("".join([*letters[:spare], c, *letters[spare + 1 :]]))
-                )
+                letters[spare] = next(c for c in codes.ALPHABET if fits(letters, spare, c))
                 assert passes("".join(letters))
                 letters[one], letters[two] = b, a
                 assert not passes("".join(letters))

@@ -28,7 +28,7 @@ from walkabout.tags.codes import make_code, shown
 from walkabout.tags.labels import Label, draw, gaps
 from walkabout.tags.layout import layout
 from walkabout.tags.sheets import sheet, sheet_names
-from walkabout.tags.symbols import QUIET_ZONE, address_for, symbol
+from walkabout.tags.symbols import address_for, symbol
 
 # Invented names, some of them hard to set.
 NAMES = [
@@ -49,6 +49,7 @@ NAMES = [
     ("Ảnh́́́́ cây", "H" + "\u0301" * 40),
 ]
 ORIGINS = ["http://localhost:8480", "https://orchard.example.org", "https://" + "w" * 29]
+QUIET_ZONE = 4  # modules, ISO/IEC 18004
 A4 = sheet("a4-3x7-63x38")
 
 

@@ -8,6 +8,7 @@ from walkabout.tags import faces
 _SHARES: Final = (1.0, 0.9, 0.8, 0.7)  # of the wanted type size, tried in turn
 _CULTIVAR: Final = 0.8  # type size of the cultivar in type sizes of the name
 _LEADING: Final = 1.16  # line distance in type sizes
+_LONGEST: Final = 600  # characters looked at; no label holds as many
 _GAP: Final = 0.2  # between name and cultivar, in type sizes of the name
 
 
@@ -27,8 +28,8 @@ def caption(plant: str, cultivar: str, size: float, wide: float, high: float) ->
     A name that stays on one line in slightly smaller type gets it. Otherwise the type gives way down
     to seven tenths; then words are split, and what is still too long ends in an ellipsis.
     """
-    name = faces.drawable(plant, faces.NAME_FACE)
-    kind = faces.drawable(cultivar, faces.TEXT_FACE)
+    name = faces.drawable(_beginning(plant), faces.NAME_FACE)
+    kind = faces.drawable(_beginning(cultivar), faces.TEXT_FACE)
     tries = [(1, share) for share in _SHARES[:2]] + [(len(name), share) for share in _SHARES]
     for most, share in tries:
         names = faces.lines(name, faces.NAME_FACE, size * share, wide)
@@ -37,6 +38,10 @@ def caption(plant: str, cultivar: str, size: float, wide: float, high: float) ->
         if len(names) <= most and _fits(found, wide, high):
             return found
     return _cut_to_fit(name, kind, size * _SHARES[-1], wide, high)
+
+
+def _beginning(text: str) -> str:
+    return text if len(text) <= _LONGEST else text[:_LONGEST] + faces.ELLIPSIS
 
 
 def _set(names: list[str], kinds: list[str], size: float) -> list[Line]:
