@@ -1,16 +1,41 @@
 """The page of a plant: the same at its own address and at those of its tags."""
 
-from flask import abort, render_template
-from flask.typing import ResponseReturnValue
+from collections.abc import Iterable
+from itertools import groupby
 
+from flask import Response, abort, render_template, request
+
+from walkabout.care import plant_view
+from walkabout.care.plant_view import StoryLine
+from walkabout.horticulture.season import season_begun
 from walkabout.records import plants
-from walkabout.reference.crops import crop_name
-from walkabout.tags.codes import shown
+from walkabout.sync.pages import plant_page_version
+from walkabout.web import clock
+from walkabout.web.kept import kept_page
+from walkabout.web.words import season_words
 
 
-def plant_page(plant_id: str) -> ResponseReturnValue:
-    """The whole answer for one plant."""
+def plant_page(plant_id: str) -> Response:
+    """The whole answer for one plant; 304 if the phone has this version."""
     plant = plants.plant(plant_id)
     if plant is None:
         abort(404)
-    return render_template("plants/plant.html", plant=plant, crop_name=crop_name, shown_code=shown)
+    today = clock.today()
+    version = plant_page_version(plant, today)
+
+    def render() -> str:
+        view = plant_view.load(plant_id, today, yard=clock.the_yard())
+        assert view is not None  # noqa: S101 -- it was there a moment ago and plants are never deleted
+        kept = next((line for line in view.story if line.entry_id == request.args.get("kept")), None)
+        return render_template(
+            "plants/plant.html", view=view, seasons=by_season(view.story), version=version, kept=kept
+        )
+
+    return kept_page(version, render)
+
+
+def by_season(story: Iterable[StoryLine]) -> list[tuple[str, list[StoryLine]]]:
+    """The story cut where a growing season begins, the latest first: words for each season and its lines."""
+    latitude = clock.the_yard().latitude
+    cut = groupby(story, key=lambda line: season_begun(line.seen_on, latitude))
+    return [(season_words(begun), list(lines)) for begun, lines in cut]

@@ -6,7 +6,7 @@ from flask_babel import gettext as _
 
 from walkabout.records import plants, spots, tags
 from walkabout.records.database import writing
-from walkabout.reference.crops import crop_name, crops
+from walkabout.reference.crops import crops
 from walkabout.sync.pages import yard_page_version
 from walkabout.tags.codes import make_code
 from walkabout.web import clock
@@ -40,7 +40,6 @@ def yard() -> ResponseReturnValue:
             narrowed=any(wanted.values()),
             page=page,
             page_length=PAGE_LENGTH,
-            crop_name=crop_name,
         )
 
     return kept_page(yard_page_version(clock.today()), render)

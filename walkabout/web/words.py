@@ -7,7 +7,12 @@ import flask_babel
 from flask import Flask
 from flask_babel import get_locale
 
+from walkabout.care.status import leaf_words
+from walkabout.entries.facts import grafted
 from walkabout.horticulture import units
+from walkabout.records.plants import Plant
+from walkabout.reference.crops import crop_name
+from walkabout.tags.codes import shown
 from walkabout.web import clock
 
 # A day further off than this is told with its year.
@@ -81,6 +86,62 @@ def litres(volume: float) -> float:
     return units.litres(volume) if clock.the_yard().units == "us" else volume
 
 
+def season_words(begun: date) -> str:
+    """The growing season that began on a day: 2026 season; 2026/27 season where it runs over the new year."""
+    spring_in_march = begun.month < 7
+    years = f"{begun.year}" if spring_in_march else f"{begun.year}/{(begun.year + 1) % 100:02d}"
+    return _("%(years)s season", years=years)
+
+
+def what_words(plant: Plant, leaf: int | None) -> str:
+    """What a plant is: Fig, Brown Turkey · on own roots · 5th leaf."""
+    parts = (
+        ", ".join(filter(None, (crop_name(plant.crop), plant.cultivar))),
+        _roots_words(plant),
+        leaf_words(leaf),
+        state_words(plant.state) if plant.state != "growing" else "",
+    )
+    return " · ".join(filter(None, parts))
+
+
+def _roots_words(plant: Plant) -> str:
+    if plant.rootstock:
+        return _("on %(rootstock)s", rootstock=plant.rootstock)
+    on_stock = grafted(plant.raised)
+    if on_stock is None:
+        return ""
+    return _("rootstock not known") if on_stock else _("on own roots")
+
+
+def where_words(plant: Plant) -> str:
+    """Where a plant stands: South bed, spot 4 · 30 L pot."""
+    pot = ""
+    if plant.container:
+        litres_told = plant.container_litres
+        pot = (
+            _("%(volume)s container", volume=litre_words(litres_told)) if litres_told else _("in a container")
+        )
+    return " · ".join(filter(None, (plant.spot.name if plant.spot else "", pot))) or _("spot not known")
+
+
+def window_words(opens: date, closes: date | None) -> str:
+    """When a task can be done: by Wed 20 May; from Mon 1 Jun to Wed 10 Jun; from today."""
+    begun = opens <= clock.today()
+    if closes is None:
+        return _("since %(day)s", day=day_words(opens)) if begun else _("from %(day)s", day=day_words(opens))
+    if not begun:
+        return _("%(first)s to %(last)s", first=day_words(opens), last=day_words(closes))
+    if closes < clock.today():
+        return _("was due by %(day)s", day=day_words(closes))
+    return _("by %(day)s", day=day_words(closes))
+
+
+def moment_words(moment: str) -> str:
+    """A moment in the yard's time, from ISO text: today, 07:42."""
+    local = datetime.fromisoformat(moment).astimezone(ZoneInfo(clock.the_yard().timezone))
+    return _("%(day)s, %(time)s", day=day_words(local), time=clock_words(local))
+
+
 def state_words(state: str) -> str:
     """The state of a plant."""
     return {"growing": _("growing"), "dead": _("dead"), "gone": _("gone")}[state]
@@ -96,13 +157,19 @@ def teach(app: Flask) -> None:
     app.jinja_env.globals.update(
         clock_words=clock_words,
         day_words=day_words,
-        language=lambda: str(get_locale()).replace("_", "-"),
         litre_words=litre_words,
+        moment_words=moment_words,
         number_words=number_words,
-        now=clock.now,
         planted_words=planted_words,
         role_words=role_words,
         state_words=state_words,
+        what_words=what_words,
+        where_words=where_words,
+        window_words=window_words,
+        crop_name=crop_name,
+        language=lambda: str(get_locale()).replace("_", "-"),
+        now=clock.now,
+        shown_code=shown,
         today=clock.today,
         the_yard=clock.the_yard,
         yard_time=clock.yard_time,

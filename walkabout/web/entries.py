@@ -1,0 +1,200 @@
+"""Entries by ordinary forms: noting, looking at one whole, correcting it, taking it back."""
+
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from walkabout.care import plant_view
+from walkabout.entries.facts import KindFacts
+from walkabout.entries.form import EntryForm
+from walkabout.entries.kind import Kind
+from walkabout.entries.kinds import headline, kind
+from walkabout.errors import BadInput
+from walkabout.records import entries, plants
+from walkabout.records.entries import WITHDRAWAL, Entry, Place, Told
+from walkabout.web import clock
+from walkabout.web.forms import BareForm
+from walkabout.web.keeping import KeepForm, keep
+from walkabout.web.plant_page import by_season
+
+blueprint = Blueprint("entries", __name__)
+STORY_LINES = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """An entry with all that replaces and withdraws it.
+
+    Attributes:
+        asked: the entry that the address names.
+        told: the whole group in the order it was made.
+        standing: what stands of it; None when it is taken back.
+    """
+
+    asked: Entry
+    told: list[Told]
+    standing: Entry | None
+
+    @property
+    def root_id(self) -> str:
+        """The original entry, which corrections and withdrawals name."""
+        return self.told[0].root_id or self.asked.id
+
+
+@blueprint.route("/plants/<plant_id>/note/<kind_key>", methods=["GET", "POST"])
+def note(plant_id: str, kind_key: str) -> ResponseReturnValue:
+    """Note something on a plant, online and without script."""
+    plant = _plant(plant_id)
+    chosen = _kind(kind_key)
+    facts = _facts(plant)
+    if request.method == "POST":
+        return _post(plant, chosen, facts, replaces=None)
+    preset = {name: value for name, value in request.args.items() if name in chosen.draw(facts)}
+    return _form_page(plant, chosen, chosen.draw(facts, preset or None), KeepForm.fresh(clock.today()))
+
+
+@blueprint.route("/entries/<entry_id>/correct", methods=["GET", "POST"])
+def correct(entry_id: str) -> ResponseReturnValue:
+    """Correct an entry by one that stands in its place."""
+    group = _group(entry_id)
+    standing = group.standing
+    if standing is None:
+        return redirect(url_for("entries.entry", entry_id=entry_id))
+    plant = _plant(standing.plant_id)
+    chosen = kind(standing.kind)
+    facts = _facts(plant)
+    if request.method == "POST":
+        return _post(plant, chosen, facts, replaces=group.root_id)
+    form = chosen.draw(facts, standing.details)
+    return _form_page(plant, chosen, form, KeepForm.fresh(standing.seen_on), correcting=True)
+
+
+@blueprint.get("/entries/<entry_id>")
+def entry(entry_id: str) -> ResponseReturnValue:
+    """An entry whole: what it says, what stood before, and the ways to change that."""
+    group = _group(entry_id)
+    plant = _plant(group.asked.plant_id)
+    facts = _facts(plant)
+    shown = group.standing or next(told.entry for told in group.told if told.entry.kind != WITHDRAWAL)
+    last = group.told[-1].entry
+    return render_template(
+        "entries/entry.html",
+        plant=plant,
+        shown=shown,
+        words=headline(shown.kind, shown.details, facts),
+        answers=_answers(kind(shown.kind).draw(facts, shown.details)),
+        author=next(told.author_name for told in group.told if told.entry.id == shown.id),
+        standing=group.standing,
+        root_id=group.root_id,
+        withdrawal=last if group.standing is None and last.kind == WITHDRAWAL else None,
+        group=[(told, headline(told.entry.kind, told.entry.details, facts)) for told in group.told],
+        form=BareForm(),
+    )
+
+
+@blueprint.get("/plants/<plant_id>/story")
+def story(plant_id: str) -> ResponseReturnValue:
+    """The whole story of a plant, so many lines at a time."""
+    view = plant_view.load(
+        plant_id,
+        clock.today(),
+        yard=clock.the_yard(),
+        limit=STORY_LINES,
+        before=_read_place(request.args.get("before", "")),
+    )
+    if view is None:
+        abort(404)
+    return render_template("entries/story.html", view=view, seasons=by_season(view.story))
+
+
+@blueprint.post("/entries/<entry_id>/withdraw")
+def withdraw(entry_id: str) -> ResponseReturnValue:
+    """Take back an entry, a correction, or a taking back."""
+    if not BareForm().validate_on_submit():
+        abort(400)
+    taken_back = entries.entry(entry_id)
+    if taken_back is None:
+        abort(404)
+    keep(
+        plant_id=taken_back.plant_id,
+        kind_key=WITHDRAWAL,
+        details={},
+        seen_on=clock.today(),
+        withdraws=entry_id,
+    )
+    return redirect(url_for("entries.entry", entry_id=entry_id))
+
+
+def _post(plant: plants.Plant, chosen: Kind, facts: KindFacts, replaces: str | None) -> ResponseReturnValue:
+    form, keeping = chosen.posted(request.form, facts), KeepForm()
+    fields_are_good, frame_is_good = form.validate(), keeping.validate_on_submit()
+    if fields_are_good and frame_is_good:
+        try:
+            entry_id = keep(
+                plant_id=plant.id,
+                kind_key=chosen.key,
+                details=form.details(),
+                seen_on=keeping.seen_on.data,
+                entry_id=keeping.entry_id.data,
+                replaces=replaces,
+            )
+        except BadInput as error:
+            keeping.form_errors.append(error.message)
+        else:
+            return redirect(url_for("plants.plant", plant_id=plant.id, kept=entry_id))
+    return _form_page(plant, chosen, form, keeping, correcting=replaces is not None)
+
+
+def _form_page(
+    plant: plants.Plant, chosen: Kind, form: EntryForm, keeping: KeepForm, *, correcting: bool = False
+) -> ResponseReturnValue:
+    page = render_template(
+        "entries/note.html", plant=plant, kind=chosen, form=form, keeping=keeping, correcting=correcting
+    )
+    return make_response(page, 422 if form.errors or keeping.errors else 200)
+
+
+def _read_place(text: str) -> Place | None:
+    """A place in the story, from an address; None is its beginning."""
+    seen_on, _, rest = text.partition(" ")
+    corrected_at, _, entry_id = rest.partition(" ")
+    return Place(seen_on, int(corrected_at), entry_id) if corrected_at.isdecimal() else None
+
+
+def _plant(plant_id: str) -> plants.Plant:
+    return plants.plant(plant_id) or abort(404)
+
+
+def _kind(kind_key: str) -> Kind:
+    try:
+        found = kind(kind_key)
+    except BadInput:
+        abort(404)
+    return found if found.on_plants else abort(404)
+
+
+def _group(entry_id: str) -> Group:
+    told = entries.tied_entries(entry_id)
+    if not told:
+        abort(404)
+    asked = next(line.entry for line in told if line.entry.id == entry_id)
+    return Group(asked, told, entries.standing_entry(entry_id))
+
+
+def _facts(plant: plants.Plant) -> KindFacts:
+    view = plant_view.load(plant.id, clock.today(), yard=clock.the_yard(), limit=1)
+    return view.facts if view else abort(404)
+
+
+def _answers(form: EntryForm) -> list[tuple[str, str]]:
+    """What an entry says, field by field: label and answer; what was left out is left out."""
+    told = []
+    for field in form:
+        if field.data is None or field.data == "":
+            continue
+        words = dict(getattr(field, "choices", ())).get(
+            field.data, getattr(field, "written", "") or field.data
+        )
+        told.append((str(field.label.text), str(words)))
+    return told
