@@ -7,7 +7,7 @@ import json
 
 from flask import Blueprint, Response, abort, current_app, jsonify, make_response, render_template, url_for
 from flask.typing import ResponseReturnValue
-from flask_babel import force_locale
+from flask_babel import force_locale, get_locale
 from flask_babel import gettext as _
 
 from walkabout.assets import asset_paths, program_version
@@ -107,7 +107,7 @@ def texts_address(language: str) -> str:
 
 
 def _language() -> str:
-    return "en"
+    return str(get_locale()).replace("_", "-")
 
 
 def _said(words: object) -> object:
@@ -115,6 +115,6 @@ def _said(words: object) -> object:
 
 
 def _nobodys_page(template: str) -> ResponseReturnValue:
-    response = make_response(render_template(template, signed_in=None))
+    response = make_response(render_template(template, signed_in=None, nobodys=True))
     response.headers["Cache-Control"] = "no-cache"
     return response

@@ -56,7 +56,6 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "no-plant-fits": _("No plant fits. Take a word away."),
         # The outbox page.
         "nothing-here": _("Nothing."),
-        "seen": _("seen {date}"),
         "kept-at": _("kept {time}"),
         "withdraws": _("Takes back: {what}"),
         "author-signs-in": _("waits until {name} signs in on this phone"),
