@@ -7,12 +7,12 @@ import pytest
 
 from tests.cast import TODAY, new_entry
 from walkabout.care import plant_view
-from walkabout.care.plant_view import load
 from walkabout.entries.kinds import KINDS, check, subject
 from walkabout.records.entries import keep_entries
 from walkabout.records.people import Person
 from walkabout.records.plants import Plant
 from walkabout.records.tasks import add_task
+from walkabout.records.yards import the_yard
 
 Members = tuple[Person, Person]
 CountQueries = Callable[[], AbstractContextManager[list[str]]]
@@ -28,7 +28,7 @@ def keep(tree: Plant, members: Members) -> Callable[..., str]:
     """Keeps a checked entry about the tree; gives its id."""
 
     def keep_one(kind: str, seen_on: date = TODAY, replaces: str | None = None, **details: Any) -> str:
-        facts = plant_view.plant_facts(tree, plant_view.yards.the_yard(), TODAY)
+        facts = plant_view.facts(tree, the_yard(), TODAY)
         checked = check(kind, details, facts)
         about = subject(kind, checked)
         entry = new_entry(
@@ -40,9 +40,12 @@ def keep(tree: Plant, members: Members) -> Callable[..., str]:
     return keep_one
 
 
+def look(tree: Plant, **story: Any) -> plant_view.PlantView:
+    return plant_view.load(tree, the_yard(), TODAY, **story)
+
+
 def test_a_plant_without_entries(tree: Plant) -> None:
-    view = load(tree.id, TODAY)
-    assert view is not None
+    view = look(tree)
     assert view.status.headline == "No entries yet."
     assert view.status.leaf == 4  # seasons begun in 2023, 2024, 2025, 2026
     assert (view.story, view.more, view.next_place, view.due) == ((), False, None, ())
@@ -50,16 +53,11 @@ def test_a_plant_without_entries(tree: Plant) -> None:
     assert [one.kind.key for one in view.kinds] == [key for key in KINDS if key != "withdrawal"]
 
 
-def test_unknown_plant(yard: object) -> None:
-    assert load("0b1f6f3e-6a60-4a63-9f0e-8f3c5a0e7a11", TODAY) is None
-
-
 def test_what_was_entered_is_told(tree: Plant, keep: Callable[..., str]) -> None:
     pest = keep("pest", TODAY - timedelta(days=3), problem="citrus_leafminer", part="young_leaves")
     keep("harvest", TODAY - timedelta(days=2), weight_lb=12.5)
     frost = keep("damage", cause="frost", nights_ago="1", lowest_living="at")
-    view = load(tree.id, TODAY)
-    assert view is not None
+    view = look(tree)
     assert view.status.headline == (
         "Frost of 23 Nov, alive down at the graft union only; Citrus leafminer, young leaves, seen 21 Nov."
     )
@@ -75,8 +73,7 @@ def test_what_was_entered_is_told(tree: Plant, keep: Callable[..., str]) -> None
 def test_a_correction_is_told_in_its_place(tree: Plant, keep: Callable[..., str]) -> None:
     first = keep("pest", problem="citrus_leafminer")
     corrected = keep("pest", replaces=first, problem="citrus_leafminer", seen="none")
-    view = load(tree.id, TODAY)
-    assert view is not None
+    view = look(tree)
     assert [(line.entry_id, line.root_id, line.corrections) for line in view.story] == [(corrected, first, 1)]
     assert view.status.troubles == ()
 
@@ -84,14 +81,12 @@ def test_a_correction_is_told_in_its_place(tree: Plant, keep: Callable[..., str]
 def test_work_is_ticked_off(tree: Plant, keep: Callable[..., str], members: Members) -> None:
     cut = add_task(tree.id, "Cut back to living wood", TODAY, None, members[0].id)
     later = add_task(tree.id, "Feed", TODAY + timedelta(days=90), None, members[0].id)
-    view = load(tree.id, TODAY)
-    assert view is not None
+    view = look(tree)
     assert [task.id for task in view.due] == [cut.id]
     assert [task.id for task in view.later] == [later.id]
     assert view.likely[0].preset == {"task": cut.id, "words": "Cut back to living wood"}
     keep("done", task=cut.id)
-    view = load(tree.id, TODAY)
-    assert view is not None
+    view = look(tree)
     assert view.due == ()
     assert view.story[0].words == "Done: Cut back to living wood"
 
@@ -99,11 +94,9 @@ def test_work_is_ticked_off(tree: Plant, keep: Callable[..., str], members: Memb
 def test_the_story_is_read_on(tree: Plant, keep: Callable[..., str]) -> None:
     for days in range(7):
         keep("note", TODAY - timedelta(days=days), words=f"Note {days}")
-    first = load(tree.id, TODAY, limit=4)
-    assert first is not None
+    first = look(tree, limit=4)
     assert first.more
-    rest = load(tree.id, TODAY, limit=4, before=first.next_place)
-    assert rest is not None
+    rest = look(tree, limit=4, before=first.next_place)
     assert not rest.more
     told = [line.words for line in (*first.story, *rest.story)]
     assert told == [f"Note {days}" for days in range(7)]
@@ -114,8 +107,7 @@ def test_a_kind_of_a_newer_program_is_said_to_be_unreadable(tree: Plant, members
     assert [kept.word for kept in keep_entries([new_entry(tree, members[1], "pruning", cuts=3)])] == [
         "stored"
     ]
-    view = load(tree.id, TODAY)
-    assert view is not None
+    view = look(tree)
     assert view.story[0].words == "An entry that this program cannot read"
 
 
@@ -126,7 +118,7 @@ def test_few_queries_whatever_the_number_of_entries(
 
     def queries() -> int:
         with count_queries() as run:
-            assert load(tree.id, TODAY)
+            look(tree)
         return len(run)
 
     keep("done", task=task.id)

@@ -27,7 +27,7 @@ def test_every_problem_of_the_crop_is_offered_once(crop: str) -> None:
     offered = [value for value, _ in kind("pest").draw(facts(crop)).problem.choices]
     assert len(offered) == len(set(offered))
     likely, others = ranked_problems(facts(crop))
-    assert set(offered) == {*likely, *others, "other"}
+    assert set(offered) == {*likely, *others, "other", "any"}
     assert "frost_injury" not in offered  # weather is damage
 
 
@@ -46,8 +46,21 @@ def test_any_problem_of_the_books_is_kept() -> None:
     assert check("pest", {"problem": "fire_blight"}, facts("lemon")) == {"problem": "fire_blight"}
 
 
-def test_a_name_alone_is_another_problem() -> None:
-    assert check("pest", {"other_name": "  Stink   bug "}, facts("lemon")) == {
+def test_words_alone_are_another_problem() -> None:
+    assert check("pest", {"words": "  Stink   bug "}, facts("lemon")) == {
         "problem": "other",
-        "other_name": "Stink bug",
+        "words": "Stink bug",
     }
+
+
+@pytest.mark.parametrize("seen", [{}, {"seen": "yes"}, {"seen": "none"}])
+def test_looked_and_none_at_all(seen: dict[str, str]) -> None:
+    kept = check("pest", {"problem": "any", "share": "0-10", **seen}, facts("lemon"))
+    assert kept == {"seen": "none"}
+    assert kind("pest").draw(facts("lemon"), kept).problem.data == "any"
+
+
+def test_an_untouched_form_says_nothing_yet() -> None:
+    form = kind("pest").draw(facts("lemon"))
+    assert form.problem.blank is None  # so that a page asks for an answer before it lets the form go
+    assert (form.problem.data, form.seen.data) == (None, "yes")

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import NamedTuple
 
 from walkabout.care.status import FOLLOWED_KINDS, PlantRecord, Status, plant_status, told_since
 from walkabout.entries.facts import KindFacts, grafted
@@ -13,10 +14,9 @@ from walkabout.entries.likely import Choice, likely_choices
 from walkabout.entries.texts import gettext
 from walkabout.horticulture.climate import little_frost
 from walkabout.horticulture.season import southern
-from walkabout.records import entries, tasks, yards
+from walkabout.records import entries, tasks
 from walkabout.records.entries import Place, Told
 from walkabout.records.plants import Plant
-from walkabout.records.plants import plant as find_plant
 from walkabout.records.tasks import Task
 from walkabout.records.yards import FrostDate, Yard
 from walkabout.reference.problems import problem
@@ -45,8 +45,7 @@ class StoryLine:
     corrections: int
 
 
-@dataclass(frozen=True, slots=True)
-class KindForm:
+class KindForm(NamedTuple):
     """A kind of entry with its form for this plant, as nobody has touched it yet."""
 
     kind: Kind
@@ -79,7 +78,7 @@ class PlantView:
     kinds: tuple[KindForm, ...]
 
 
-def plant_facts(plant: Plant, yard: Yard, today: date) -> KindFacts:
+def facts(plant: Plant, yard: Yard, today: date) -> KindFacts:
     """What the kinds of entry must know of a plant and its yard, without its entries."""
     return KindFacts(
         crop=plant.crop,
@@ -97,38 +96,29 @@ def plant_facts(plant: Plant, yard: Yard, today: date) -> KindFacts:
 
 
 def load(
-    plant_id: str,
-    today: date,
-    *,
-    yard: Yard | None = None,
-    limit: int = STORY_LINES,
-    before: Place | None = None,
-) -> PlantView | None:
-    """Everything that the page of a plant shows, or None when there is no such plant.
+    plant: Plant, yard: Yard, today: date, *, limit: int = STORY_LINES, before: Place | None = None
+) -> PlantView:
+    """Everything that the page of a plant shows.
 
     Args:
-        plant_id: the plant.
+        plant: the plant.
+        yard: the yard.
         today: civil date in the yard.
-        yard: the yard, where the caller has read it already.
         limit: how many lines of the story.
         before: tell the story on from this place; the status is that of today all the same.
     """
-    plant = find_plant(plant_id)
-    if plant is None:
-        return None
-    yard = yard or yards.the_yard()
-    told = entries.story(plant_id, limit + 1, before)
-    newest = told if before is None else entries.story(plant_id, 1)
+    told = entries.story(plant.id, limit + 1, before)
+    newest = told if before is None else entries.story(plant.id, 1)
     record = PlantRecord(
         last=newest[0].entry if newest else None,
-        followed=tuple(entries.latest_by_subject(plant_id, FOLLOWED_KINDS, told_since(today))),
-        last_harvest=entries.latest(plant_id, "harvest"),
+        followed=tuple(entries.latest_by_subject(plant.id, FOLLOWED_KINDS, told_since(today))),
+        last_harvest=entries.latest(plant.id, "harvest"),
     )
-    bare = plant_facts(plant, yard, today)
+    bare = facts(plant, yard, today)
     status = plant_status(plant, record, yard, bare)
-    open_tasks = tasks.open_tasks(plant_id)
+    open_tasks = tasks.open_tasks(plant.id)
     due = tuple(task for task in open_tasks if task.opens <= today)
-    facts = replace(
+    known = replace(
         bare,
         stages=status.stages,
         open_problems=tuple(
@@ -142,15 +132,15 @@ def load(
     return PlantView(
         plant=plant,
         yard=yard,
-        facts=facts,
+        facts=known,
         status=status,
         due=due,
         later=tuple(task for task in open_tasks if task.opens > today),
-        story=_lines(shown, facts),
+        story=_lines(shown, known),
         more=len(told) > limit,
         next_place=entries.place_of(shown[-1]) if shown and len(told) > limit else None,
-        likely=likely_choices(facts),
-        kinds=tuple(KindForm(kind, kind.draw(facts)) for kind in KINDS.values() if kind.on_plants),
+        likely=likely_choices(known),
+        kinds=tuple(KindForm(kind, kind.draw(known)) for kind in KINDS.values() if kind.on_plants),
     )
 
 

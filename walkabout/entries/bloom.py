@@ -19,7 +19,7 @@ FULL_BLOOM = 65
 class BloomForm(EntryForm):
     """`stage` is a stage code of the books or "none"; one that another crop has is kept too, as crops get corrected."""
 
-    stage = TapField(_("Stage"))
+    stage = TapField(_("Stage"), needed=True)
     share = TapField(_("Share of flowers open"), choices=SHARES, blank=NOT_NOTED)
 
     def offer(self) -> None:

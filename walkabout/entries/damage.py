@@ -57,7 +57,7 @@ class DamageForm(EntryForm):
     the more exact and holds where both are given; neither means not known. "Last night" is not turned into a date
     here, as a page kept on a phone does not know the day on which it is pressed."""
 
-    cause = TapField(_("Cause"), choices=CAUSES)
+    cause = TapField(_("Cause"), choices=CAUSES, needed=True)
     nights_ago = TapField(_("When it happened"), choices=NIGHTS, blank=_("Not known"))
     happened_on = DayField(_("Or the day it happened"))
     part = TapField(_("Part"), choices=PARTS, blank=NOT_NOTED)
@@ -77,8 +77,10 @@ class DamageForm(EntryForm):
 
     def written(self, details: Details) -> dict[str, Any]:
         shown = dict(details)
-        if self.facts.units == "us" and "dead_back_to_cm" in shown:
-            shown["dead_back_to_in"] = round(inches(shown.pop("dead_back_to_cm")), 2)
+        height = shown.get("dead_back_to_cm")
+        if self.facts.units == "us" and isinstance(height, int | float):
+            shown["dead_back_to_in"] = round(inches(height), 2)
+            del shown["dead_back_to_cm"]
         return shown
 
     def validate_dead_back_to_in(self, field: NumberField) -> None:

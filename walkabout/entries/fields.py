@@ -31,14 +31,18 @@ class TapField(Field):
 
     Attributes:
         front: how many choices stand in sight; the rest is folded away.
-        blank: words of the choice that takes an answer back; None where an answer is needed.
+        blank: words of the choice that takes an answer back; None where there is none.
+        needed: whether an answer must be given.
         allows: what may be stored although it is not offered.
     """
 
     json_types: ClassVar[tuple[type, ...]] = (str,)
 
-    def __init__(self, label: Any, *, choices: Choices = (), blank: Any = None, **kwargs: Any) -> None:
+    def __init__(
+        self, label: Any, *, choices: Choices = (), blank: Any = None, needed: bool = False, **kwargs: Any
+    ) -> None:
         super().__init__(label, **kwargs)
+        self.needed = needed
         self.choices: Choices = choices
         self.blank = blank
         self.front: int | None = None
@@ -54,7 +58,7 @@ class TapField(Field):
 
     def pre_validate(self, form: Any) -> None:
         if self.data is None:
-            if self.blank is None:
+            if self.needed:
                 raise ValidationError(_("Choose one."))
             return
         if self.data not in {value for value, _words in self.choices} and not self.allows(self.data):
@@ -78,7 +82,10 @@ class TapField(Field):
 
 
 class NumberField(Field):
-    """A number within limits, written with a point or a comma."""
+    """A number within limits, written with a point or a comma.
+
+    What stands in it before it is posted may be a text, from an address; it is shown and not judged.
+    """
 
     json_types: ClassVar[tuple[type, ...]] = (int, float)
 
@@ -88,8 +95,8 @@ class NumberField(Field):
         self.written = ""
 
     def process_data(self, value: Any) -> None:
-        self.data = value
-        self.written = "" if value is None else plain_number(value)
+        self.data = value if isinstance(value, int | float) else None
+        self.written = str(value or "") if self.data is None else plain_number(self.data)
 
     def process_formdata(self, valuelist: list[str]) -> None:
         self.written = valuelist[0].strip()[:_LONGEST_NUMBER] if valuelist else ""
@@ -159,13 +166,20 @@ class DayField(Field):
 
 
 class WordsField(StringField):
-    """Words of the grower's own, kept as written but for blanks at the ends; one line unless `lines`."""
+    """Words of the grower's own, kept as written but for blanks at the ends; one line unless `lines`.
+
+    Attributes:
+        longest: how many characters at most.
+        needed: whether a page asks for them before it lets the form go.
+    """
 
     json_types: ClassVar[tuple[type, ...]] = (str,)
 
-    def __init__(self, label: Any, *, longest: int, lines: bool = False, **kwargs: Any) -> None:
+    def __init__(
+        self, label: Any, *, longest: int, lines: bool = False, needed: bool = False, **kwargs: Any
+    ) -> None:
         super().__init__(label, **kwargs)
-        self.longest, self.lines = longest, lines
+        self.longest, self.lines, self.needed = longest, lines, needed
 
     def process_formdata(self, valuelist: list[str]) -> None:
         written = valuelist[0] if valuelist else ""
@@ -183,6 +197,8 @@ class WordsField(StringField):
             )
         if _UNPRINTABLE.search(self.data or ""):
             raise ValidationError(_("It holds signs that cannot be printed. Type it anew."))
+        if self.needed and not self.data:
+            raise ValidationError(_("Write something."))
 
     @property
     def details_value(self) -> str | None:

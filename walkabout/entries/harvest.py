@@ -28,8 +28,10 @@ class HarvestForm(EntryForm):
 
     def written(self, details: Details) -> dict[str, Any]:
         shown = dict(details)
-        if self.facts.units == "us" and "weight_kg" in shown:
-            shown["weight_lb"] = round(pounds(shown.pop("weight_kg")), 4)
+        weight = shown.get("weight_kg")
+        if self.facts.units == "us" and isinstance(weight, int | float):
+            shown["weight_lb"] = round(pounds(weight), 4)
+            del shown["weight_kg"]
         return shown
 
     def validate_weight_kg(self, field: NumberField) -> None:

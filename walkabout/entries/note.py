@@ -1,7 +1,5 @@
 """Note: words of the grower's own."""
 
-from wtforms.validators import ValidationError
-
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.fields import WordsField
 from walkabout.entries.form import EntryForm
@@ -14,12 +12,7 @@ LONGEST = 2000
 class NoteForm(EntryForm):
     """A note of one line or several."""
 
-    words = WordsField(_("Note"), longest=LONGEST, lines=True)
-
-    def validate_words(self, field: WordsField) -> None:
-        """A note says something."""
-        if not field.data:
-            raise ValidationError(_("Write something."))
+    words = WordsField(_("Note"), longest=LONGEST, lines=True, needed=True)
 
 
 def headline(details: Details, _facts: KindFacts) -> str:

@@ -24,47 +24,40 @@ _NAMED = "named:"
 
 
 class PestForm(EntryForm):
-    """`seen` is stored only as "none"; without a problem that means: looked for any, found none."""
+    """What is stored: `problem` (absent when one looked for any and found none), `words`, `part`, `share`, and `seen`
+    only as "none". The words name another problem, and remark on a named one."""
 
-    problem = TapField(_("Problem"), blank=_("Not named"))
-    other_name = WordsField(_("Name of another problem"), longest=80)
-    seen = TapField(
-        _("Seen"), choices=((_SEEN, _("Seen")), (NONE_SEEN, _("Looked, none seen"))), blank=NOT_NOTED
-    )
+    problem = TapField(_("Problem"))
+    words = WordsField(_("In your own words"), longest=200)
+    seen = TapField(_("Seen"), choices=((_SEEN, _("Seen")), (NONE_SEEN, _("Looked, none seen"))))
     part = TapField(_("Part"), choices=PARTS, blank=NOT_NOTED)
     share = TapField(_("Share hit"), choices=SHARES, blank=NOT_NOTED)
 
     def offer(self) -> None:
         front, folded = _offered(_Order.of(self.facts))
-        self.problem.offer([*front, (OTHER, _("Another problem")), *folded], front=len(front) + 1)
+        more = ((OTHER, _("Another problem")), (ANY, _("Looked, none at all")))
+        self.problem.offer([*front, *more, *folded], front=len(front) + len(more))
         self.problem.allows = lambda name: problem(name) is not None
 
     def preselected(self) -> dict[str, Any]:
         return {"seen": _SEEN}
 
     def written(self, details: Details) -> dict[str, Any]:
-        return {"seen": _SEEN, **details}
+        return {"seen": _SEEN, **({"problem": ANY} if details.get("seen") == NONE_SEEN else {}), **details}
 
     def validate_problem(self, field: TapField) -> None:
-        """Something must be said: a problem, a name, or that none was seen."""
-        if not (field.data or self.other_name.data or self.seen.data == NONE_SEEN):
-            raise ValidationError(_("Choose the problem, or “Looked, none seen”."))
-
-    def validate_other_name(self, field: WordsField) -> None:
-        """A name goes with "another problem" and with no other."""
-        if self.problem.data == OTHER and not field.data:
-            raise ValidationError(_("Write what it is, as you would call it."))
-        if self.problem.data not in (None, OTHER) and field.data:
-            raise ValidationError(_("Choose a problem or write another one, not both."))
+        """Something must be said: a problem, words for it, or that none was seen."""
+        if not (field.data or self.words.data or self.seen.data == NONE_SEEN):
+            raise ValidationError(_("Choose the problem, or that none was seen."))
 
     def stored(self, given: dict[str, Any]) -> dict[str, Any]:
-        if given.get("other_name"):
-            given["problem"] = OTHER
+        if given.get("problem") == ANY:
+            del given["problem"]
+            given["seen"] = NONE_SEEN
         if given.get("seen") == NONE_SEEN:
-            given.pop("part", None)
-            given.pop("share", None)
-        else:
-            given.pop("seen", None)
+            return {name: value for name, value in given.items() if name not in ("part", "share")}
+        given.pop("seen", None)
+        given.setdefault("problem", OTHER)
         return given
 
 
@@ -117,25 +110,23 @@ def _offered(order: _Order) -> tuple[tuple[tuple[str, str], ...], tuple[tuple[st
 
 def headline(details: Details, _facts: KindFacts) -> str:
     """Such as "Citrus leafminer, young leaves, 10 to 25 %"."""
-    name = _name(details)
+    name, words = details.get("problem"), details.get("words")
     if details.get("seen") == NONE_SEEN:
         if name is None:
-            return gettext("Looked for pests, none seen")
-        return gettext("Looked for %(problem)s, none seen", problem=name)
-    return joined(name, words_of(PARTS, details.get("part")), words_of(SHARES, details.get("share")))
+            return joined(gettext("Looked for pests, none seen"), words)
+        if name == OTHER:
+            return gettext("Looked for %(problem)s, none seen", problem=words or gettext("another problem"))
+        return joined(gettext("Looked for %(problem)s, none seen", problem=problem_name(name)), words)
+    where = words_of(PARTS, details.get("part")), words_of(SHARES, details.get("share"))
+    if name == OTHER:
+        return joined(words or gettext("A problem without a name"), *where)
+    return joined(problem_name(details["problem"]), *where, words)
 
 
 def subject(details: Details) -> str:
-    """The problem's id, "named:" and its name for another one, or "any"."""
-    if details.get("other_name"):
-        return _NAMED + str(details["other_name"]).casefold()
-    return str(details.get("problem", ANY))
-
-
-def _name(details: Details) -> str | None:
-    if details.get("other_name"):
-        return str(details["other_name"])
-    return problem_name(details["problem"]) if "problem" in details else None
+    """The problem's id, "named:" and its words for another one, or "any"."""
+    name = str(details.get("problem", ANY))
+    return _NAMED + str(details["words"]).casefold() if name == OTHER and "words" in details else name
 
 
 KIND = Kind("pest", _("Pest or disease"), 1, PestForm, headline, subject)
