@@ -2,9 +2,11 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from itertools import groupby
+from operator import itemgetter
 from typing import Any, NamedTuple
 
 import peewee
@@ -360,14 +362,14 @@ def _tied_links(ids: Iterable[str], plant_id: str) -> list[Link]:
     return [Link(*row) for row in connection.execute(_TIED, (json.dumps(list(ids)), plant_id))]
 
 
-def _links_by_plant() -> Iterable[tuple[str, list[Link]]]:
+def _links_by_plant() -> Iterator[tuple[str, list[Link]]]:
     table = models.Entry
-    plants = [plant_id for (plant_id,) in table.select(table.plant_id).distinct().tuples()]
-    for plant_id in plants:
-        rows = table.select(table.id, table.corrected_at, table.replaces, table.withdraws).where(
-            table.plant_id == plant_id
-        )
-        yield plant_id, [Link(*row) for row in rows.tuples()]
+    # One pass over the table: a query for each plant would read all of it each time.
+    rows = table.select(table.plant_id, table.id, table.corrected_at, table.replaces, table.withdraws).order_by(
+        table.plant_id
+    )
+    for plant_id, group in groupby(rows.tuples().iterator(), key=itemgetter(0)):
+        yield plant_id, [Link(*row[1:]) for row in group]
 
 
 def _order(standing: Any) -> peewee.NodeList:
