@@ -97,14 +97,12 @@ def entry(entry_id: str) -> ResponseReturnValue:
 def story(plant_id: str) -> ResponseReturnValue:
     """The whole story of a plant, so many lines at a time."""
     view = plant_view.load(
-        plant_id,
+        _plant(plant_id),
+        clock.the_yard(),
         clock.today(),
-        yard=clock.the_yard(),
         limit=STORY_LINES,
         before=_read_place(request.args.get("before", "")),
     )
-    if view is None:
-        abort(404)
     return render_template("entries/story.html", view=view, seasons=by_season(view.story))
 
 
@@ -183,8 +181,8 @@ def _group(entry_id: str) -> Group:
 
 
 def _facts(plant: plants.Plant) -> KindFacts:
-    view = plant_view.load(plant.id, clock.today(), yard=clock.the_yard(), limit=1)
-    return view.facts if view else abort(404)
+    """With the tasks and open problems of the plant, which its forms offer first."""
+    return plant_view.load(plant, clock.the_yard(), clock.today(), limit=1).facts
 
 
 def _answers(form: EntryForm) -> list[tuple[str, str]]:

@@ -24,8 +24,7 @@ def plant_page(plant_id: str) -> Response:
     version = plant_page_version(plant, today)
 
     def render() -> str:
-        view = plant_view.load(plant_id, today, yard=clock.the_yard())
-        assert view is not None  # noqa: S101 -- it was there a moment ago and plants are never deleted
+        view = plant_view.load(plant, clock.the_yard(), today)
         kept = next((line for line in view.story if line.entry_id == request.args.get("kept")), None)
         return render_template(
             "plants/plant.html", view=view, seasons=by_season(view.story), version=version, kept=kept

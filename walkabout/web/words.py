@@ -7,7 +7,6 @@ import flask_babel
 from flask import Flask
 from flask_babel import get_locale
 
-from walkabout.care.status import leaf_words
 from walkabout.entries.facts import grafted
 from walkabout.horticulture import units
 from walkabout.records.plants import Plant
@@ -91,6 +90,17 @@ def season_words(begun: date) -> str:
     spring_in_march = begun.month < 7
     years = f"{begun.year}" if spring_in_march else f"{begun.year}/{(begun.year + 1) % 100:02d}"
     return _("%(years)s season", years=years)
+
+
+def leaf_words(leaf: int | None) -> str:
+    """The growing season since planting as the trade says it: 5th leaf; nothing when it is not known."""
+    if leaf is None:
+        return ""
+    if leaf == 0:
+        return _("not yet in its first leaf")
+    forms = {"one": _("%(leaf)sst leaf"), "two": _("%(leaf)snd leaf"), "few": _("%(leaf)srd leaf")}
+    pattern = forms.get(get_locale().ordinal_form(leaf), _("%(leaf)sth leaf"))
+    return pattern % {"leaf": leaf}
 
 
 def what_words(plant: Plant, leaf: int | None) -> str:
