@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from random import Random
 from typing import Any
 
 from walkabout.demo.days import Days
@@ -15,6 +16,7 @@ CITRUS = ("mandarin", "sweet_orange", "lemon", "lime", "kumquat")
 _FRUIT_FROZEN_FOR = timedelta(days=70)  # what hung in the freeze is not picked any more
 _KILLED = 45  # percent of the canopy: from here on neither bloom nor crop in that year
 _POT = 0.45  # crop of a plant in a pot against one in the ground
+_LOOKED_AGAIN = 0.88
 _OLD_TREE = 6  # years; older trees carry mined leaves without much show
 _PARTS = {
     "young leaves": "young_leaves", "leaves": "leaves", "new leaves": "leaves", "leaf undersides": "leaves",
@@ -165,15 +167,19 @@ def _looks(plant: DemoPlant, look: Look, days: Days, year: int) -> Iterator[Seen
     if part := _part(look.problem):
         details["part"] = part
     yield Seen(plant.name, "pest", day, details)
-    again = days.walked(day + timedelta(days=problems()[look.problem].recheck_days))
-    if luck.random() < 0.65:
-        gone = share < 25 or luck.random() < 0.4
-        second = (
-            {"problem": look.problem, "seen": "none"}
-            if gone
-            else {**details, "share": share_words(share / 2)}
-        )
-        yield Seen(plant.name, "pest", again, second)
+    yield from _looked_again(plant, details, share, day, days, luck)
+
+
+def _looked_again(
+    plant: DemoPlant, first: Mapping[str, Any], share: float, day: date, days: Days, luck: Random
+) -> Iterator[Seen]:
+    """The later looks at a problem, each after the days that the books ask for, until it is gone or forgotten."""
+    problem = first["problem"]
+    while share and luck.random() < _LOOKED_AGAIN:
+        day = days.walked(day + timedelta(days=problems()[problem].recheck_days))
+        share = 0 if share < 20 or luck.random() < 0.4 else share / 2
+        again = {**first, "share": share_words(share)} if share else {"problem": problem, "seen": "none"}
+        yield Seen(plant.name, "pest", day, again)
 
 
 def _part(problem: str) -> str | None:
