@@ -10,14 +10,11 @@ import click
 
 from walkabout.cli.folder import data_option, open_yard
 from walkabout.errors import BadInput
-from walkabout.records.plants import plants
 from walkabout.records.tags import issue_missing
 from walkabout.records.yards import origins, the_yard
-from walkabout.reference.crops import crop_name
 from walkabout.tags.codes import make_code
-from walkabout.tags.labels import Label, draw, gaps
+from walkabout.tags.printing import print_all
 from walkabout.tags.sheets import sheet, sheet_names
-from walkabout.tags.symbols import address_for
 
 Result = TypeVar("Result")
 _SHEETS = {name.partition("-")[0]: name for name in sheet_names()}
@@ -40,19 +37,12 @@ def tags(data: Path | None, all_tags: bool, out: Path, stock: str | None) -> Non
     chosen = sheet(_SHEETS[stock or ("letter" if the_yard().units == "us" else "a4")])
     given = issue_missing(make_code)
     origin = origins()[0]
-    labels = [
-        Label(
-            plant.code, address_for(origin, plant.code), plant.name, plant.cultivar or crop_name(plant.crop)
-        )
-        for plant in plants()
-        if plant.code is not None
-    ]
-    pages = written_whole(out, lambda file: draw(labels, chosen, file))
-    for text in gaps(labels):
+    printed = written_whole(out, lambda file: print_all(origin, chosen.name, file))
+    for text in printed.gaps:
         click.echo(f"walkabout: the type of the tags cannot draw all signs of: {text}", err=True)
     new = f", {given} of them new" if given else ""
     click.echo(
-        f"{len(labels)} tags{new}, on {pages} {'page' if pages == 1 else 'pages'} for {chosen.title}, in {out}. "
+        f"{printed.labels} tags{new}, on {printed.pages} {'page' if printed.pages == 1 else 'pages'} for {chosen.title}, in {out}. "
         f"Print at 100 %, without fitting to the page. They lead to {origin}"
     )
 

@@ -1,15 +1,25 @@
 """The tags that hang in the yard, printed in the order in which one walks past the plants."""
 
 import re
+from dataclasses import dataclass
 from typing import BinaryIO
 
 from walkabout.records.plants import Plant, folded, plants
 from walkabout.reference.crops import crop_name
-from walkabout.tags.labels import Label, draw
+from walkabout.tags.labels import Label, draw, gaps
 from walkabout.tags.sheets import sheet
 from walkabout.tags.symbols import address_for
 
 _NUMBER = re.compile(r"(\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """What was printed: labels, pages, and the names with characters that the type cannot draw."""
+
+    labels: int
+    pages: int
+    gaps: tuple[str, ...]
 
 
 def labels_of_yard(origin: str) -> list[Label]:
@@ -31,8 +41,8 @@ def labels_of_yard(origin: str) -> list[Label]:
     ]
 
 
-def print_all(origin: str, sheet_name: str, out: BinaryIO, *, start_at: int = 1) -> int:
-    """Draw the labels of the yard as a PDF and say how many there are.
+def print_all(origin: str, sheet_name: str, out: BinaryIO, *, start_at: int = 1) -> Printed:
+    """Draw the labels of the yard as a PDF.
 
     Args:
         origin: scheme, host and port that the tags lead to.
@@ -44,8 +54,8 @@ def print_all(origin: str, sheet_name: str, out: BinaryIO, *, start_at: int = 1)
         BadInput: no tags, an unknown sheet, a start it has not, or an origin that tags cannot hold.
     """
     labels = labels_of_yard(origin)
-    draw(labels, sheet(sheet_name), out, start_at=start_at)
-    return len(labels)
+    pages = draw(labels, sheet(sheet_name), out, start_at=start_at)
+    return Printed(len(labels), pages, tuple(gaps(labels)))
 
 
 def _walking_order(plant: Plant) -> tuple[bool, list[tuple[int, str]], list[tuple[int, str]]]:
