@@ -365,9 +365,9 @@ def _tied_links(ids: Iterable[str], plant_id: str) -> list[Link]:
 def _links_by_plant() -> Iterator[tuple[str, list[Link]]]:
     table = models.Entry
     # One pass over the table: a query for each plant would read all of it each time.
-    rows = table.select(table.plant_id, table.id, table.corrected_at, table.replaces, table.withdraws).order_by(
-        table.plant_id
-    )
+    rows = table.select(
+        table.plant_id, table.id, table.corrected_at, table.replaces, table.withdraws
+    ).order_by(table.plant_id)
     for plant_id, group in groupby(rows.tuples().iterator(), key=itemgetter(0)):
         yield plant_id, [Link(*row[1:]) for row in group]
 
