@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from walkabout.care.status import PlantRecord, Status, leaf_words, plant_status
+from walkabout.care.status import PlantRecord, Status, plant_status
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.kinds import subject
 from walkabout.records.entries import Entry
@@ -144,15 +144,6 @@ def test_the_last_stage_of_each_track_stands_for_120_days() -> None:
     assert status.stages == ("crop/65", "leaf/15")
     assert status.stage == ("Full bloom", date(2026, 4, 18))
     assert status_of(noted("bloom", 121, stage="crop/65")).stages == ()
-
-
-@pytest.mark.parametrize(
-    ("leaf", "words"),
-    [(None, ""), (0, "not yet in its first leaf"), (1, "1st leaf"), (2, "2nd leaf"), (3, "3rd leaf"), (4, "4th leaf"),
-     (11, "11th leaf"), (12, "12th leaf"), (13, "13th leaf"), (21, "21st leaf"), (112, "112th leaf")],
-)  # fmt: skip
-def test_leaf_words(leaf: int | None, words: str) -> None:
-    assert leaf_words(leaf) == words
 
 
 PESTS = st.sampled_from(

@@ -113,22 +113,6 @@ def plant_status(plant: Plant, record: PlantRecord, yard: Yard, facts: KindFacts
     )
 
 
-def leaf_words(leaf: int | None) -> str:
-    """Such as "5th leaf"; before the first season "not yet in its first leaf"; "" when not known."""
-    if leaf is None:
-        return ""
-    if leaf == 0:
-        return gettext("not yet in its first leaf")
-    endings = {
-        1: gettext("%(number)sst leaf"),
-        2: gettext("%(number)snd leaf"),
-        3: gettext("%(number)srd leaf"),
-    }
-    teens = leaf % 100 in (11, 12, 13)
-    shape = gettext("%(number)sth leaf") if teens else endings.get(leaf % 10, gettext("%(number)sth leaf"))
-    return shape % {"number": leaf}
-
-
 def told_since(today: date) -> date:
     """The first day whose entries the status still tells of."""
     return today - timedelta(days=TOLD_DAYS)
