@@ -9,6 +9,8 @@ from typing import Any
 from walkabout.errors import WalkaboutError
 
 Row = Mapping[str, Any]
+# How far a value was checked; the marks travel with the values.
+BASES = ("read", "secondary", "mixed", "memory", "practice", "judgement")
 
 
 class TableError(WalkaboutError):
@@ -69,6 +71,3 @@ def one_of(row: Row, key: str, where: str, allowed: tuple[str, ...]) -> str:
     if value not in allowed:
         raise TableError(f"{where}: {key} must be one of {', '.join(allowed)}, found {value!r}")
     return value
-
-
-BASES = ("read", "secondary", "mixed", "memory", "practice", "judgement")
