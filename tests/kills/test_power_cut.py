@@ -18,12 +18,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from flask import request_finished
 
 from tests.kills.wire import Line, note
 from walkabout.records.database import FILE_NAME, database
 
 if TYPE_CHECKING:
-    from flask import Flask, Response
+    from flask import Flask
 
     from tests.cast import Cast
     from tests.server import Server
@@ -113,15 +114,14 @@ def test_copies_of_the_frozen_folder_hold_every_answered_entry(
 def test_the_serving_connection_syncs_every_commit(app: Flask, cast: Cast) -> None:
     seen: list[tuple[int, str]] = []
 
-    @app.after_request
-    def look(response: Response) -> Response:
+    def look(_app: Flask, **_: object) -> None:
         (synchronous,) = database.execute_sql("PRAGMA synchronous").fetchone()
         (journal,) = database.execute_sql("PRAGMA journal_mode").fetchone()
         seen.append((synchronous, journal))
-        return response
 
-    # On a thread of its own, as the server runs its requests.
-    thread = threading.Thread(target=cast.keeper.get, args=("/",))
-    thread.start()
-    thread.join()
+    with request_finished.connected_to(look, app):
+        # On a thread of its own, as the server runs its requests.
+        thread = threading.Thread(target=cast.keeper.get, args=("/",))
+        thread.start()
+        thread.join()
     assert seen == [(2, "wal")]  # 2 is FULL
