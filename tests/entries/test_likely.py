@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 
+from walkabout.entries.bloom import likely_stage
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.kinds import KINDS, check
 from walkabout.entries.likely import SHOWN, likely_choices
@@ -27,6 +28,22 @@ def test_six_that_differ_and_can_be_kept(crop: str, month: int) -> None:
             assert choice.kind in KINDS
             if choice.preset:
                 assert check(choice.kind, choice.preset, facts) == choice.preset
+
+
+@pytest.mark.parametrize("crop", [*crops(), "medlar"])
+@pytest.mark.parametrize("month", range(1, 13))
+def test_what_must_be_near_is_always_among_them(crop: str, month: int) -> None:
+    """Without it a press on "All kinds" would come before the presses that test_templates counts."""
+    bare = KindFacts(crop, None, "metric", date(2026, month, 9))
+    busy = replace(bare, open_problems=("hail", "ants"), tasks=((TASK, "Thin"),), stages=("crop/60",))
+    for warm in (True, False):
+        for facts in (replace(bare, warm=warm), replace(busy, warm=warm)):
+            choices = likely_choices(facts)
+            assert {"bloom", "pest", "damage"} <= {choice.kind for choice in choices}
+            stage = likely_stage(facts)
+            assert (stage or "") in [
+                choice.preset.get("stage", "") for choice in choices if choice.kind == "bloom"
+            ]
 
 
 def test_the_plants_own_record_outranks_the_month() -> None:

@@ -35,20 +35,36 @@ def likely_choices(facts: KindFacts) -> tuple[Choice, ...]:
     """Six choices, the most likely first, no two alike.
 
     In this order: the most urgent task; what is open on the plant; the next stage once one was seen this season;
-    the table's list for crop, month, hemisphere and climate; then the kinds that are not among them yet. It orders choices
-    and is never a finding.
+    the table's list for crop, month, hemisphere and climate; then the kinds that are not among them yet. Room is
+    kept for the stage that stands ready, for a pest and for damage, so that none of these is ever far. It orders
+    choices and is never a finding.
     """
     found: list[Choice] = []
     for choice in _ranked(facts):
-        if choice not in found:
-            found.append(choice)
+        with_it = [*found, choice]
+        if choice not in found and len(with_it) + len(_lacking(with_it, facts)) <= SHOWN:
+            found = with_it
+    found += _lacking(found, facts)
     noted = {choice.kind for choice in found}
-    plain = [
-        Choice(kind.key, {}, str(kind.title))
-        for kind in KINDS.values()
-        if kind.on_plants and kind.key not in noted
-    ]
-    return (*found, *plain)[:SHOWN]
+    others = [kind for kind in KINDS.values() if kind.on_plants and kind.key not in noted]
+    return (*found, *(_plain(kind.key) for kind in others))[:SHOWN]
+
+
+def _lacking(found: list[Choice], facts: KindFacts) -> list[Choice]:
+    """What must be near and is not among the choices yet."""
+    ready = _ready_bloom(facts)
+    noted = {choice.kind for choice in found}
+    near = [_plain(key) for key in ("pest", "damage") if key not in noted]
+    return near if ready in found else [ready, *near]
+
+
+def _ready_bloom(facts: KindFacts) -> Choice:
+    stage = likely_stage(facts)
+    return Choice("bloom", {"stage": stage}, stage_words(facts.crop, stage)) if stage else _plain("bloom")
+
+
+def _plain(key: str) -> Choice:
+    return Choice(key, {}, str(KINDS[key].title))
 
 
 def _ranked(facts: KindFacts) -> Iterator[Choice]:
@@ -56,13 +72,10 @@ def _ranked(facts: KindFacts) -> Iterator[Choice]:
         yield Choice("done", {"task": task, "words": title}, gettext("Done: %(words)s", words=title))
     for name in facts.open_problems[:2]:
         yield Choice("pest", {"problem": name}, problem_name(name))
-    stage = likely_stage(facts)
-    if facts.stages and stage:
-        yield Choice("bloom", {"stage": stage}, stage_words(facts.crop, stage))
+    if facts.stages and likely_stage(facts):
+        yield _ready_bloom(facts)
     for note in likely_notes(facts.crop, facts.today.month, warm=facts.warm, southern=facts.southern):
         yield from _from_table(note, facts)
-    if stage:
-        yield Choice("bloom", {"stage": stage}, stage_words(facts.crop, stage))
 
 
 def _from_table(note: Likely, facts: KindFacts) -> Iterator[Choice]:
@@ -73,7 +86,7 @@ def _from_table(note: Likely, facts: KindFacts) -> Iterator[Choice]:
     elif note.kind in ("pest", "damage"):
         yield Choice("pest", {"problem": note.choice}, problem_name(note.choice))
     elif note.kind == "harvest":
-        yield Choice("harvest", {}, str(KINDS["harvest"].title))
+        yield _plain("harvest")
     elif not facts.stages:  # the plant's own record outranks the month
         for stage in flowering_stages(facts.crop):
             if stage.key == note.choice:
