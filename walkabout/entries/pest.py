@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 from wtforms.validators import ValidationError
 
 from walkabout.entries.answers import NOT_NOTED, PARTS, SHARES, joined, words_of
+from walkabout.entries.damage import CAUSE_OF_PROBLEM
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.fields import TapField, WordsField
 from walkabout.entries.form import EntryForm
@@ -78,15 +79,15 @@ class _Order(NamedTuple):
 def ranked_problems(facts: KindFacts) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Ids of this crop's problems: the likely ones first, then the others.
 
-    Likely: open on this plant; listed for this month; listed for any month of this crop. Weather is left out, as
-    that is damage.
+    Likely: open on this plant; listed for this month; listed for any month of this crop. What is noted as
+    damage (frost, hail, drought) is left out.
     """
     return _ranked(_Order.of(facts))
 
 
 @lru_cache(maxsize=512)
 def _ranked(order: _Order) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    listed = [problem.id for problem in problems_of(order.crop) if problem.kind != "weather"]
+    listed = [problem.id for problem in problems_of(order.crop) if problem.id not in CAUSE_OF_PROBLEM]
     this_month = likely_notes(order.crop, order.month, warm=order.warm, southern=order.southern)
     wanted = [
         *order.open_problems,
