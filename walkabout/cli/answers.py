@@ -10,6 +10,8 @@ from zoneinfo import ZoneInfo, available_timezones
 from walkabout.errors import BadInput
 from walkabout.records.people import SHORTEST_PASSWORD
 from walkabout.records.yards import FrostDate
+from walkabout.tags.codes import LETTERS
+from walkabout.tags.symbols import address_for
 
 LONGEST_TEXT = 120
 _NOT_KNOWN = {"", "unknown", "not known", "?"}
@@ -119,7 +121,7 @@ def origin(text: str) -> str:
     """Scheme, host and port, in lower case and without a slash at the end.
 
     Raises:
-        BadInput: it is no address of that form.
+        BadInput: it is no address of that form, or a tag cannot hold it.
     """
     plain = text.strip().rstrip("/").lower()
     form = (
@@ -136,7 +138,9 @@ def origin(text: str) -> str:
         raise BadInput(f'"{text}" is not an address. {form}')
     usual = {"http": 80, "https": 443}[parts.scheme]
     # Browsers leave the usual port out of the origin that they send.
-    return plain.removesuffix(f":{usual}")
+    found = plain.removesuffix(f":{usual}")
+    address_for(found, "0" * LETTERS)
+    return found
 
 
 def password(text: str) -> str:

@@ -81,9 +81,8 @@ def import_plants(
     )
     if _agreed(plan, "plants", yes=yes):
         added = plant_list.keep_plants(plan, make_code)
-        click.echo(
-            f"{len(added)} plants were added, each with a tag. Print them: walkabout tags --all --out tags.pdf"
-        )
+        counted = "1 plant was" if len(added) == 1 else f"{len(added)} plants were"
+        click.echo(f"{counted} added, each with a tag. Print the tags: walkabout tags --all --out tags.pdf")
 
 
 @imports.command("entries")
@@ -117,7 +116,8 @@ def import_entries(
         sheet, known, _today(yard), said=said, skip=lines_to_skip(skip), dates=dates
     )
     if _agreed(plan, "entries", yes=yes):
-        click.echo(f"{entry_list.keep_planned(plan)} entries were recorded.")
+        stored = entry_list.keep_planned(plan)
+        click.echo("1 entry was recorded." if stored == 1 else f"{stored} entries were recorded.")
 
 
 def _agreed(plan: Plan[Any], what: str, *, yes: bool) -> bool:
@@ -135,7 +135,7 @@ def _agreed(plan: Plan[Any], what: str, *, yes: bool) -> bool:
     if yes:
         return True
     try:
-        agreed = click.confirm(f"Add {len(plan.ready)} {what}?")
+        agreed = click.confirm(f"Add what is listed ({len(plan.ready)} {what})?")
     except click.Abort as abort:
         if isinstance(abort.__context__, EOFError):
             raise BadInput("There is nobody to ask. Nothing was written. Add --yes to write it.") from abort

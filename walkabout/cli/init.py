@@ -8,7 +8,7 @@ import click
 
 from walkabout.cli import answers
 from walkabout.cli.folder import data_option, settings
-from walkabout.errors import BadInput, Conflict
+from walkabout.errors import BadInput, Conflict, YardMissing
 from walkabout.records.database import FILE_NAME, open_database, writing
 from walkabout.records.people import add_person
 from walkabout.records.yards import FrostDate, create_yard, the_yard
@@ -90,11 +90,14 @@ def init(
 
 
 def _must_be_empty(folder: Path) -> None:
-    if (folder / FILE_NAME).exists():
-        open_database(folder)
-        raise Conflict(
-            f"{the_yard().name} is set up in {folder} already. Nothing was changed. Use --data for another folder."
-        )
+    if not (folder / FILE_NAME).exists():
+        return
+    open_database(folder)
+    try:
+        name = the_yard().name
+    except YardMissing:  # an earlier init was cut short before anything was recorded
+        return
+    raise Conflict(f"{name} is set up in {folder} already. Nothing was changed. Use --data for another folder.")
 
 
 def _ask(
