@@ -29,7 +29,7 @@ GOOD: list[tuple[str, dict[str, Any], dict[str, Any], str]] = [
         "pest",
         {"problem": "citrus_leafminer", "part": "young_leaves", "share": "10-25"},
         {},
-        "Citrus leafminer, young leaves, 10 to 25 %",
+        "Citrus leafminer, young leaves, 10 to 25\u00a0%",
     ),
     ("pest", {"problem": "citrus_leafminer", "seen": "none"}, {}, "Looked for Citrus leafminer, none seen"),
     ("pest", {"seen": "none"}, {}, "Looked for pests, none seen"),

@@ -148,7 +148,7 @@ def test_an_entry_is_shown_whole(cast: Cast, plant: Plant) -> None:
     for words in (
         "Fig rust",
         "leaves",
-        "10 to 25 %",
+        "10 to 25\u00a0%",
         "Kofi",
         TODAY.isoformat(),
         "Correct it",

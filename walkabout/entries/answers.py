@@ -7,11 +7,11 @@ from walkabout.entries.texts import lazy_gettext as _
 NOT_NOTED = _("Not noted")
 
 SHARES: tuple[tuple[str, Any], ...] = (
-    ("0-10", _("up to 10 %")),
-    ("10-25", _("10 to 25 %")),
-    ("25-50", _("25 to 50 %")),
-    ("50-75", _("50 to 75 %")),
-    ("75-100", _("over 75 %")),
+    ("0-10", _("up to 10\u00a0%")),
+    ("10-25", _("10 to 25\u00a0%")),
+    ("25-50", _("25 to 50\u00a0%")),
+    ("50-75", _("50 to 75\u00a0%")),
+    ("75-100", _("over 75\u00a0%")),
 )
 
 PARTS: tuple[tuple[str, Any], ...] = (
