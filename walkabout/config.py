@@ -55,7 +55,9 @@ class Settings:
     port: int
 
 
-def load_settings(given: Mapping[str, Any] | None = None, environment: Mapping[str, str] | None = None) -> Settings:
+def load_settings(
+    given: Mapping[str, Any] | None = None, environment: Mapping[str, str] | None = None
+) -> Settings:
     """Settings from what was given (command options), else the environment, else the defaults.
 
     Args:
@@ -75,7 +77,9 @@ def load_settings(given: Mapping[str, Any] | None = None, environment: Mapping[s
             try:
                 values[option.name] = option.read(environment[option.variable])
             except ValueError as error:
-                raise SettingsError(f"{option.variable} cannot be used: {error}. Change or unset it.") from error
+                raise SettingsError(
+                    f"{option.variable} cannot be used: {error}. Change or unset it."
+                ) from error
         else:
             values[option.name] = option.default()
     return Settings(**values)

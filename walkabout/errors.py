@@ -1,15 +1,15 @@
 """The exception tree. Every message is one plain line that says what happened and what to do.
 
-    WalkaboutError
-    ├── BadInput            something a person or a file gave cannot be taken
-    ├── NotFound            what was asked for is not in this yard
-    ├── Conflict            the same id came with other content
-    ├── SettingsError       an option or environment variable has an unusable value
-    └── DataFolderError     the data folder cannot be used
-        ├── YardMissing     no yard has been set up in it yet
-        ├── FolderLocked    another process serves it
-        ├── DiskFull        the disk took no more
-        └── SchemaTooNew    a newer program wrote the database
+WalkaboutError
+├── BadInput            something a person or a file gave cannot be taken
+├── NotFound            what was asked for is not in this yard
+├── Conflict            the same id came with other content
+├── SettingsError       an option or environment variable has an unusable value
+└── DataFolderError     the data folder cannot be used
+    ├── YardMissing     no yard has been set up in it yet
+    ├── FolderLocked    another process serves it
+    ├── DiskFull        the disk took no more
+    └── SchemaTooNew    a newer program wrote the database
 """
 
 
