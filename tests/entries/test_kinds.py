@@ -23,7 +23,7 @@ FACTS = st.sampled_from([CITRUS, FIG, MEDLAR])
 KEYS = st.sampled_from(sorted(KINDS))
 
 GOOD: list[tuple[str, dict[str, Any], dict[str, Any], str]] = [
-    ("bloom", {"stage": "crop/65", "share": "50-75"}, {}, "Full bloom, 50 to 75 % open"),
+    ("bloom", {"stage": "crop/65", "share": "50-75"}, {}, "Full bloom, 50 to 75\u00a0% open"),
     ("bloom", {"stage": "none"}, {}, "No bloom yet"),
     (
         "pest",
