@@ -233,12 +233,12 @@ class _Reader:
 
 def _answer(tap: TapField, text: str) -> str:
     """The stored answer for a cell, which may hold it or its words."""
-    word = text.casefold()
+    word = folded(text)
     for value, label, *_ in tap.choices:
-        if word in (value.casefold(), str(label).casefold()):
+        if word in (folded(value), folded(str(label))):
             return str(value)
-    if tap.allows(word):
-        return word
+    if tap.allows(text.casefold()):
+        return text.casefold()
     known = [str(label) for value, label, *_ in tap.choices if value]
     more = " or another of its list" if len(known) > _MOST_NAMED else ""
     raise BadInput(f'{tap.name} "{text}" is not known; write one of: {", ".join(known[:_MOST_NAMED])}{more}')
