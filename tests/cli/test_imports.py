@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run, refused
-from walkabout.records.entries import count_entries
 from walkabout.records.database import open_database
+from walkabout.records.entries import count_entries
 from walkabout.records.plants import count_plants, plants
 
 PLANTS = "name,crop,cultivar,planted,spot,x_m,y_m\nOld gate fig,Fig,Brown Turkey,2012,South bed,2,4\n"

@@ -15,7 +15,7 @@ from walkabout.cli.speech import OneLineErrors
 from walkabout.cli.tags import tags
 
 
-@click.group(cls=OneLineErrors, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group("walkabout", cls=OneLineErrors, context_settings={"help_option_names": ["-h", "--help"]})
 @data_option
 @click.version_option(__version__, prog_name="walkabout")
 def main(data: Path | None) -> None:

@@ -97,7 +97,9 @@ def _must_be_empty(folder: Path) -> None:
         name = the_yard().name
     except YardMissing:  # an earlier init was cut short before anything was recorded
         return
-    raise Conflict(f"{name} is set up in {folder} already. Nothing was changed. Use --data for another folder.")
+    raise Conflict(
+        f"{name} is set up in {folder} already. Nothing was changed. Use --data for another folder."
+    )
 
 
 def _ask(

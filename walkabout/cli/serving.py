@@ -2,6 +2,7 @@
 
 import asyncio
 import errno
+import gc
 import os
 import signal
 import socket
@@ -9,13 +10,13 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-import click
 from filelock import FileLock, Timeout
 from flask import Flask
 from hypercorn.asyncio import serve as serve_hypercorn
 from hypercorn.config import Config
 
 from walkabout.errors import BadInput, DataFolderError, FolderLocked
+from walkabout.records.database import close_database
 
 _LOCK = "serve.lock"
 _HOLDER = "serving.txt"
@@ -96,6 +97,10 @@ def run(app: Flask, listener: socket.socket, ready: Callable[[], None]) -> None:
     config.wsgi_max_body_size = _LARGEST_BODY
     config.include_server_header = False
     asyncio.run(_serve(app, config, ready))
+    # When the last connection closes, SQLite folds its log into the database, so that the one file is the whole.
+    # Those of the threads that answered are unreachable by now, but each stands in a ring with its own cache.
+    gc.collect()
+    close_database()
 
 
 async def _serve(app: Flask, config: Config, ready: Callable[[], None]) -> None:
@@ -108,11 +113,6 @@ async def _serve(app: Flask, config: Config, ready: Callable[[], None]) -> None:
             break
     loop.call_soon(ready)
     await serve_hypercorn(app, config, shutdown_trigger=asked_to_end.wait, mode="wsgi")
-
-
-def say(text: str) -> None:
-    """Print a line at once, also into a file or a pipe."""
-    click.echo(text)
 
 
 def _holder(folder: Path) -> str:
