@@ -17,6 +17,7 @@ from walkabout.web import (
     clock,
     entries,
     errors,
+    gateway,
     keeping,
     limits,
     manual,
@@ -62,6 +63,7 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
     )
     app.config.update(config or {})
 
+    app.wsgi_app = gateway.answer_even_empty(app.wsgi_app)  # type: ignore[method-assign]
     # hypercorn runs each request on one of a few threads; each keeps its connection.
     app.before_request(connect_thread)
     limits.limiter.init_app(app)

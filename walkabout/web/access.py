@@ -93,6 +93,6 @@ def _ask() -> ResponseReturnValue | None:
     view = current_app.view_functions.get(request.endpoint or "")
     if view is None or getattr(view, "open_to_all", False) or signed_in() is not None:
         return None
-    if request.method != "GET":
+    if request.method not in ("GET", "HEAD"):
         raise Forbidden
     return redirect(url_for("people.sign_in", next=request.full_path.rstrip("?")))
