@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -33,8 +32,10 @@ def run(data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
     runner = CliRunner()
 
     def running(*arguments: str, folder: Path = data, stdin: str | None = None) -> Result:
-        close_database()
-        return runner.invoke(main, ["--data", str(folder), *arguments], input=stdin)
+        try:
+            return runner.invoke(main, ["--data", str(folder), *arguments], input=stdin)
+        finally:
+            close_database()  # as the end of a process does
 
     return running
 
@@ -53,12 +54,3 @@ def refused(result: Result, *, code: int, says: str) -> None:
     assert result.stderr.count("\n") == 1, result.stderr
     assert result.stderr.startswith("walkabout: ")
     assert says in result.stderr, result.stderr
-
-
-def state_of(folder: Path) -> dict[str, str]:
-    """Every file below a folder with a digest of what it holds; what is read back from the database is compared apart."""
-    return {
-        str(path.relative_to(folder)): hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in folder.rglob("*")
-        if path.is_file() and not path.name.endswith(("-shm", "-wal"))
-    }

@@ -135,6 +135,7 @@ def test_it_is_built_once_and_anew_when_asked(demo: Demo, tmp_path: Path) -> Non
 
 
 def test_a_yard_of_ones_own_is_never_touched(run: Run, set_up: Path) -> None:
+    open_database(set_up)
     before = database_id()
     for options in ((), ("--fresh",)):
         refused(run("demo", "--folder", str(set_up), *options), code=1, says="holds a yard that is no demo")

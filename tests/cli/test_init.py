@@ -125,6 +125,7 @@ def test_frost_free_excludes_frost_dates(run: Run, data: Path) -> None:
 
 
 def test_a_yard_is_never_overwritten(run: Run, set_up: Path) -> None:
+    open_database(set_up)
     before = yards.database_id()
     refused(run(*changed(name="Other")), code=1, says="is set up in")
     open_database(set_up)
