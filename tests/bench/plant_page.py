@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from flask import template_rendered
 
 from tests.bench.filled import Filled, filled
-from tests.bench.measure import Figure, by_turns
+from tests.bench.measure import Figure, middle
 from walkabout.records.database import database
 
 if TYPE_CHECKING:
@@ -54,13 +54,11 @@ def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
             template, context = rendered(yard, address)
             with queries() as seen:
                 yard.page(address)
-            keeper = yard.cast.keeper
-            with keeper.client, yard.app.test_request_context(address):
-                page, alone = by_turns(
-                    lambda keeper=keeper, address=address: keeper.get(address),
-                    lambda template=template, context=context: template.render(context),
-                    turns,
-                )
+            page = middle(lambda yard=yard, address=address: yard.page(address), turns)
+            cookie = yard.cast.keeper.client.get_cookie("walkabout")
+            assert cookie is not None
+            with yard.app.test_request_context(address, headers={"Cookie": f"walkabout={cookie.value}"}):
+                alone = middle(lambda template=template, context=context: template.render(context), turns)
         yield Figure(f"plant page with {entries} entries", page * 1000, "ms")
         yield Figure(f"its template alone, {entries} entries", alone * 1000, "ms")
         yield Figure(f"plant page against its template, {entries} entries", page / alone, "x", goal=3)
