@@ -1,7 +1,7 @@
 """The form behind a kind of entry."""
 
 from collections.abc import Mapping
-from typing import Any, Self
+from typing import Any
 
 from wtforms import Form
 
@@ -78,18 +78,17 @@ class EntryForm(Form):
                 raise BadInput(f"{field.label.text}: {field.errors[0]}", field.name)
         raise BadInput(" ".join(str(error) for error in self.form_errors))
 
-    @classmethod
-    def from_json(cls, details: object, facts: KindFacts) -> Self:
-        """The form filled from synced JSON.
+    def checked_json(self, details: object) -> dict[str, Any]:
+        """What is to be kept of synced JSON; nothing of what this form held before matters.
 
         Raises:
-            BadInput: not an object, an unknown field, or a value of the wrong type; the message names the field.
+            BadInput: not an object, an unknown field, a value of the wrong type or a wrong value; the message names
+                the field.
         """
         if not isinstance(details, Mapping):
             raise BadInput(gettext("The details of an entry are named fields; this is something else."))
-        form = cls(Posted(), facts=facts)
-        form.process(Posted({name: [form._as_text(name, value)] for name, value in details.items()}))
-        return form
+        self.process(Posted({name: [self._as_text(name, value)] for name, value in details.items()}))
+        return self.checked()
 
     def _as_text(self, name: object, value: object) -> str:
         if not isinstance(name, str) or name not in self._fields:

@@ -121,12 +121,9 @@ def keep_entries(entries: Sequence[NewEntry]) -> list[Kept]:
         return []
     answers = []
     with writing() as ledger:
-        ids = [entry.id for entry in entries]
-        known = dict(
-            models.Entry.select(models.Entry.id, models.Entry.fingerprint)
-            .where(models.Entry.id.in_(ids))
-            .tuples()
-        )
+        connection: Any = database.connection()
+        listed = json.dumps([entry.id for entry in entries])
+        known = dict(connection.execute(_FINGERPRINTS, (listed,)).fetchall())
         fresh: list[NewEntry] = []
         for entry in entries:
             before = known.get(entry.id)
@@ -288,6 +285,7 @@ _INSERT = f"INSERT INTO entry ({', '.join(_FIELDS[1:])}) VALUES ({', '.join('?' 
 _INSERT_HEADS = """INSERT INTO standing
     (entry_id, root_id, plant_id, kind, subject, seen_on, corrected_at, corrections)
     SELECT id, ?2, plant_id, kind, subject, seen_on, corrected_at, ?3 FROM entry WHERE id = ?1"""
+_FINGERPRINTS = "SELECT id, fingerprint FROM entry WHERE id IN (SELECT value FROM json_each (?))"
 _TIED = """WITH RECURSIVE
     tied (id) AS (
         SELECT value FROM json_each (?1)

@@ -6,13 +6,14 @@ entry is good depends on the entry, the plant and the day, never on what else is
 
 import json
 import logging
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from walkabout.entries.facts import KindFacts, grafted
-from walkabout.entries.kinds import check, subject
+from walkabout.entries.kinds import kind, subject
 from walkabout.entries.texts import gettext as _
 from walkabout.errors import BadInput
 from walkabout.records import entries, plants, refusals
@@ -49,6 +50,7 @@ class _Judge:
     yard: Yard
     today: date
     plants: dict[str, Plant]
+    checkers: dict[tuple[str, KindFacts], Callable[[object], dict[str, Any]]] = field(default_factory=dict)
 
     def accept(self, raw: object) -> NewEntry:
         """The entry as it is to be kept.
@@ -71,7 +73,7 @@ class _Judge:
         details, about = sent.details, ""
         if sent.kind != WITHDRAWAL:
             facts = KindFacts(plant.crop, grafted(plant.raised), self.yard.units, self.today)
-            details = check(sent.kind, sent.details, facts)
+            details = self._checker(sent.kind, facts)(sent.details)
             about = subject(sent.kind, details)
         return NewEntry(
             id=sent.id,
@@ -89,6 +91,12 @@ class _Judge:
             form=sent.form,
             fingerprint=entries.fingerprint(raw),
         )
+
+    def _checker(self, kind_key: str, facts: KindFacts) -> Callable[[object], dict[str, Any]]:
+        known = self.checkers.get((kind_key, facts))
+        if known is None:
+            known = self.checkers[kind_key, facts] = kind(kind_key).checker(facts)
+        return known
 
 
 def take(batch: Sequence[object], person: Person, yard: Yard, now: datetime) -> list[Answer]:
