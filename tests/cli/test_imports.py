@@ -113,6 +113,23 @@ def test_bad_lists_of_entries(run: Run, set_up: Path, tmp_path: Path, content: s
     nothing_is_recorded(set_up)
 
 
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--map", "name=colour"), 'names the field "colour", which is not known. There are: name, crop'),
+        (("--map", "colour=name"), 'names the column "colour", which is not there. There are: name, crop'),
+        (("--map", "name"), "is not understood"),
+        (("--skip", "x"), "is not a line or a range of lines"),
+        (("--skip", "77"), "--skip names line 77, which is not a data line"),
+        (("--encoding", "klingon"), 'The encoding "klingon" is not known'),
+        (("--dates", "ymd"), "Invalid value for '--dates'"),
+    ],
+)
+def test_bad_options(run: Run, set_up: Path, listed: Path, words: tuple[str, ...], says: str) -> None:
+    refused(run("import", "plants", "plants.csv", "--yes", *words), code=2, says=says)
+    nothing_is_recorded(set_up)
+
+
 def test_missing_file_and_yard(run: Run, set_up: Path, tmp_path: Path) -> None:
     refused(run("import", "plants", "none.csv"), code=2, says="none.csv cannot be read")
     refused(

@@ -49,6 +49,7 @@ def test_amounts_are_harvests(plan_entries: PlanEntries, fig: Plant) -> None:
         "line 3: left out: no amount stands there",
     ]
     assert keep_planned(made) == 1
+    assert [told.author_name for told in story(fig.id, 5)] == ["Odile"]  # the owner
     # 12.5 lb at 0.45359237 kg (NIST SP 811 (2008), B.8) is 5.669904625 kg; both factors are exact in decimal.
     assert kept_of(fig) == [
         ("harvest", date(2024, 7, 14), {"weight_kg": pytest.approx(5.669904625, rel=1e-15)})

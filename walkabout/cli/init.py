@@ -8,6 +8,7 @@ import click
 
 from walkabout.cli import answers
 from walkabout.cli.folder import data_option, settings
+from walkabout.config import default_data_folder
 from walkabout.errors import BadInput, Conflict, YardMissing
 from walkabout.records.database import FILE_NAME, open_database, writing
 from walkabout.records.people import add_person
@@ -86,7 +87,8 @@ def init(
         )
         add_person(person, secret, "owner")
     click.echo(f"{yard_name} is set up in {chosen.data}. {_frost_words(last, first, frost_free=frost_free)}")
-    click.echo("Next: walkabout import plants FILE, walkabout tags --all --out tags.pdf, walkabout serve")
+    command = "walkabout" if chosen.data == default_data_folder() else f"walkabout --data {chosen.data}"
+    click.echo(f"Next: {command} import plants FILE, {command} tags --all --out tags.pdf, {command} serve")
 
 
 def _must_be_empty(folder: Path) -> None:
