@@ -108,7 +108,7 @@ def test_page_is_the_back_of_the_tag(cast: Cast, make_plant: Callable[..., Plant
     assert f"{plant.code[:3]}-{plant.code[3:]}" in page
     # Planted in 2022, so the season that began in March 2026 is its fifth (common practice for the "nth leaf").
     assert "Fig, Brown Turkey · on own roots · 5th leaf" in page
-    assert "South bed, spot 4 · 7.9 gal container" in page  # 30 L / 3.785411784
+    assert "South bed, spot 4 · 7.9 gal container · planted 2022" in page  # 30 L / 3.785411784
     assert "No entries yet." in page
     assert page.count('class="choice"') >= 6
 

@@ -124,14 +124,22 @@ def _roots_words(plant: Plant) -> str:
 
 
 def where_words(plant: Plant) -> str:
-    """Where a plant stands: South bed, spot 4 · 30 L pot."""
+    """Where a plant stands and since when: South bed, spot 4 · 30 L container · planted about 2021."""
     pot = ""
     if plant.container:
-        litres_told = plant.container_litres
-        pot = (
-            _("%(volume)s container", volume=litre_words(litres_told)) if litres_told else _("in a container")
+        volume = plant.container_litres
+        pot = _("%(volume)s container", volume=litre_words(volume)) if volume else _("in a container")
+    since = planted_words(plant.planted, about=plant.planted_about)
+    return " · ".join(
+        filter(
+            None,
+            (
+                plant.spot.name if plant.spot else _("spot not known"),
+                pot,
+                _("planted %(day)s", day=since) if plant.planted else _("planting not known"),
+            ),
         )
-    return " · ".join(filter(None, (plant.spot.name if plant.spot else "", pot))) or _("spot not known")
+    )
 
 
 def window_words(opens: date, closes: date | None) -> str:
