@@ -6,11 +6,11 @@ import random
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tests.cast import NOW, TODAY, gather, new_entry, set_up_yard
+from tests.cast import NOW, gather, new_entry, set_up_yard
 from walkabout.app import create_app
 from walkabout.records import people, plants, tags
 from walkabout.records.database import close_database, open_database
@@ -43,9 +43,15 @@ class Filled:
         return answer
 
 
-def invented(plant: plants.Plant, author: people.Person, chance: random.Random) -> NewEntry:
-    """One entry about a plant, on a day of the last seasons."""
-    seen_on = TODAY - timedelta(days=chance.randrange(SEASONS * 365))
+def invented(
+    plant: plants.Plant,
+    author: people.Person,
+    chance: random.Random,
+    made_at: datetime = NOW,
+    days: int = SEASONS * 365,
+) -> NewEntry:
+    """One entry about a plant, seen on one of so many days up to the one it was made on."""
+    seen_on = made_at.date() - timedelta(days=1 + chance.randrange(days))
     kind, subject, details = chance.choice(
         (
             ("harvest", "", {"weight_kg": round(chance.uniform(0.1, 20), 3)}),
@@ -54,7 +60,7 @@ def invented(plant: plants.Plant, author: people.Person, chance: random.Random) 
             ("note", "", {"words": f"Looked over, shoot {chance.randrange(9)}"}),
         )
     )
-    return new_entry(plant, author, kind, subject=subject, seen_on=seen_on, **details)
+    return new_entry(plant, author, kind, subject=subject, seen_on=seen_on, made_at=made_at, **details)
 
 
 def fill(folder: Path, plant_count: int, entry_count: int) -> tuple[people.Person, people.Person]:

@@ -10,6 +10,8 @@ import random
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from datetime import datetime, timedelta
+from itertools import count
 from pathlib import Path
 
 from tests.bench.filled import as_sent, filled, invented
@@ -22,9 +24,15 @@ ENTRIES = 1000
 A_COMMIT = 50
 
 
+def count_up(start: datetime) -> Iterator[datetime]:
+    """Moments twenty seconds apart."""
+    for number in count(1):
+        yield start + timedelta(seconds=20 * number)
+
+
 def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
     """Yield the figures; `scale` below 1 makes the work smaller."""
-    count = max(A_COMMIT, round(ENTRIES * scale))
+    entries = max(A_COMMIT, round(ENTRIES * scale))
     chance = random.Random(1)
     with filled(folder / "push", 40, 0) as yard, closing(sqlite3.connect(folder / "plain.sqlite3")) as plain:
         keeper = yard.cast.keeper.person
@@ -33,9 +41,15 @@ def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
         plain.executescript("PRAGMA journal_mode = wal; PRAGMA synchronous = full;")
         plain.execute("CREATE TABLE entry (id TEXT PRIMARY KEY, sent TEXT NOT NULL)")
 
+        clock = count_up(NOW - timedelta(days=30))
+
         def batches() -> list[list[dict[str, object]]]:
-            fresh = [as_sent(invented(yard.plants[n % 40], keeper, chance)) for n in range(count)]
-            return [fresh[start : start + A_COMMIT] for start in range(0, count, A_COMMIT)]
+            # As from a phone: made one after the other, so that ids of version 7 rise, and seen within the week.
+            fresh = [
+                as_sent(invented(yard.plants[n % 40], keeper, chance, next(clock), days=7))
+                for n in range(entries)
+            ]
+            return [fresh[start : start + A_COMMIT] for start in range(0, entries, A_COMMIT)]
 
         # Made beforehand, because a phone makes them: each turn pushes entries that are new.
         turns = 9 if full else 5
@@ -55,6 +69,6 @@ def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
                     )
 
         pushed, written = by_turns(push, write, turns)
-    yield Figure(f"{count} entries checked and kept, {A_COMMIT} a commit", pushed * 1000, "ms")
-    yield Figure(f"{count} rows by plain sqlite3, {A_COMMIT} a commit", written * 1000, "ms")
+    yield Figure(f"{entries} entries checked and kept, {A_COMMIT} a commit", pushed * 1000, "ms")
+    yield Figure(f"{entries} rows by plain sqlite3, {A_COMMIT} a commit", written * 1000, "ms")
     yield Figure("pushing against plain sqlite3", pushed / written, "x", goal=6)

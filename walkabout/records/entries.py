@@ -17,6 +17,8 @@ from walkabout.records.ledger import Ledger
 from walkabout.records.standing import Link, standing_heads
 
 WITHDRAWAL = "withdrawal"
+# One encoder for all: json.dumps would make one for each text.
+_json = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +102,7 @@ class Place(NamedTuple):
 
 def fingerprint(sent: Any) -> str:
     """What tells two entries of the same id apart: a digest of what the device sent, key order aside."""
-    text = json.dumps(sent, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+    return hashlib.sha256(_json(sent).encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def corrected_at(made_at: str, clock_difference: float | None) -> int:
@@ -332,7 +333,7 @@ def _row(new: NewEntry, received_at: str) -> tuple[Any, ...]:
         new.clock_difference,
         corrected_at(new.made_at, new.clock_difference),
         received_at,
-        json.dumps(new.details, ensure_ascii=False, sort_keys=True, separators=(",", ":")),
+        _json(new.details),
         new.replaces,
         new.withdraws,
         new.author_id,

@@ -6,8 +6,9 @@ entry is good depends on the entry, the plant and the day, never on what else is
 
 import json
 import logging
+import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -50,7 +51,6 @@ class _Judge:
     yard: Yard
     today: date
     plants: dict[str, Plant]
-    checkers: dict[tuple[str, KindFacts], Callable[[object], dict[str, Any]]] = field(default_factory=dict)
 
     def accept(self, raw: object) -> NewEntry:
         """The entry as it is to be kept.
@@ -73,7 +73,7 @@ class _Judge:
         details, about = sent.details, ""
         if sent.kind != WITHDRAWAL:
             facts = KindFacts(plant.crop, grafted(plant.raised), self.yard.units, self.today)
-            details = self._checker(sent.kind, facts)(sent.details)
+            details = _checkers.of(sent.kind, facts)(sent.details)
             about = subject(sent.kind, details)
         return NewEntry(
             id=sent.id,
@@ -92,11 +92,26 @@ class _Judge:
             fingerprint=entries.fingerprint(raw),
         )
 
-    def _checker(self, kind_key: str, facts: KindFacts) -> Callable[[object], dict[str, Any]]:
-        known = self.checkers.get((kind_key, facts))
-        if known is None:
-            known = self.checkers[kind_key, facts] = kind(kind_key).checker(facts)
-        return known
+
+class _Checkers(threading.local):
+    """Checks that are ready, of each thread its own: a check holds the entry that it is at."""
+
+    most = 200  # kinds by crops; the day is among the facts, so old ones gather
+
+    def __init__(self) -> None:
+        self.ready: dict[tuple[str, KindFacts], Callable[[object], dict[str, Any]]] = {}
+
+    def of(self, kind_key: str, facts: KindFacts) -> Callable[[object], dict[str, Any]]:
+        """The check of a kind under these facts."""
+        found = self.ready.get((kind_key, facts))
+        if found is None:
+            if len(self.ready) >= self.most:
+                self.ready.clear()
+            found = self.ready[kind_key, facts] = kind(kind_key).checker(facts)
+        return found
+
+
+_checkers = _Checkers()
 
 
 def take(batch: Sequence[object], person: Person, yard: Yard, now: datetime) -> list[Answer]:

@@ -22,6 +22,7 @@ _ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.ASCII)
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{1,6})?(Z|[+-]\d{2}:\d{2})", re.ASCII)
 _KIND = re.compile(r"[a-z][a-z_]{0,39}", re.ASCII)
+_json = json.JSONEncoder(ensure_ascii=False, allow_nan=False).encode
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +111,7 @@ def _check_keys(raw: dict[str, object]) -> None:
 
 def _check_text(raw: dict[str, object]) -> None:
     try:
-        size = len(json.dumps(raw, ensure_ascii=False, allow_nan=False).encode())
+        size = len(_json(raw).encode())
     except UnicodeEncodeError as error:
         raise BadInput(_("This entry holds signs that are no text. Edit it and type them again.")) from error
     except ValueError as error:
