@@ -86,7 +86,8 @@ def add_plants(many: Iterable[PlantFacts]) -> list[Plant]:
             models.Plant.create(id=plant_id, yard_id=yard.id, made_at=ledger.now, **_columns(facts))
             ledger.changed("plant", plant_id, plant_id)
             ids.append(plant_id)
-    return [found for plant_id in ids if (found := plant(plant_id))]
+    added = plants_by_id(ids)
+    return [added[plant_id] for plant_id in ids]
 
 
 def change_plant(plant_id: str, facts: PlantFacts) -> Plant:
