@@ -37,7 +37,7 @@ def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
             yield Figure(f"plant page, {size}", pages[-1] * 1000, "ms")
             yield Figure(f"list of plants, {size}", middle(lambda: yard.page("/"), 5) * 1000, "ms")
             yield Figure(
-                f"filtered list, {size}", middle(lambda: yard.page("/?q=row+7&crop=fig"), 9) * 1000, "ms"
+                f"filtered list, {size}", middle(lambda: yard.page("/?search=row+7&crop=fig"), 9) * 1000, "ms"
             )
         if len(pages) > 1:
             yield Figure(f"plant page: {size} against the small yard", pages[-1] / pages[0], "x", goal=1.3)
