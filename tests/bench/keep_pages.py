@@ -38,9 +38,9 @@ def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
     assert cookie is not None
     close_database()
     server.start()
+    line = http.client.HTTPConnection("127.0.0.1", server.port)
     try:
         assert server.process is not None
-        line = http.client.HTTPConnection("127.0.0.1", server.port)
         headers = {"Cookie": f"walkabout={cookie.value}", "Accept-Encoding": "gzip"}
 
         def fetch(path: str) -> tuple[bytes, int]:
@@ -60,6 +60,7 @@ def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
         took = time.perf_counter() - start
         busy = processor_seconds(server.process.pid) - before
     finally:
+        line.close()
         server.close()
     count = len(listing["pages"])
     yield Figure(f"bytes of {count} pages brought onto a phone", total / 1000, "KB")

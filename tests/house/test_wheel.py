@@ -127,6 +127,10 @@ def test_an_installed_wheel_runs_away_from_the_checkout(away: Path, tmp_path: Pa
     server = Server(tmp_path / "yard", python=away, cwd=tmp_path).start()
     try:
         with urllib.request.urlopen(f"{server.origin}/sw.js") as worker:
-            assert b"fetch" in worker.read()
+            script = worker.read().decode()
+        address = re.search(r"/static/\S+/worker\.js", script)
+        assert address, script
+        with urllib.request.urlopen(server.origin + address[0]) as file:
+            assert file.read() == (CHECKOUT / "static" / "js" / "worker.js").read_bytes()
     finally:
         server.close()
