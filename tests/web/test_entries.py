@@ -12,9 +12,10 @@ from uuid import UUID
 import pytest
 from flask import Flask
 
-from tests.cast import NOW, TODAY, Actor, Cast
+from tests.cast import NOW, TODAY, Actor, Cast, new_entry, new_id
 from walkabout.records import entries, sessions
 from walkabout.records.entries import Entry
+from walkabout.records.people import Person
 from walkabout.records.plants import Plant
 
 PEST = {
@@ -194,6 +195,18 @@ def test_an_entry_is_taken_back_and_let_count_again(cast: Cast, plant: Plant) ->
     standing = entries.standing_entry(kept.id)
     assert standing is not None
     assert standing.id == kept.id
+    assert "Let count again" in cast.keeper.get(page).text
+
+
+def test_a_taking_back_that_came_before_its_entry_is_shown(
+    cast: Cast, plant: Plant, members: tuple[Person, Person]
+) -> None:
+    early = new_entry(plant, members[1], "withdrawal", withdraws=new_id())
+    entries.keep_entries([early])
+    page = cast.keeper.get(f"/entries/{early.id}")
+    assert page.status_code == 200
+    assert "Taken back" in page.text
+    assert cast.keeper.get(f"/entries/{early.id}/correct").status_code == 302
 
 
 def test_taking_a_correction_back_gives_back_what_stood_before(cast: Cast, plant: Plant) -> None:
@@ -259,7 +272,8 @@ def test_the_whole_story_is_told_in_parts(
         onward = re.search(r'href="([^"]+)">Earlier', page)
         address = onward[1].replace("&amp;", "&") if onward else ""
     assert told == [f"Seen {number}" for number in (4, 3, 2, 1, 0)]
-    assert cast.keeper.get(f"/plants/{plant.id}/story?before=nonsense").status_code == 200
+    for place in ("nonsense", "2026-11-01 " + "9" * 400, "2026-11-01 5", " ", "x 5 y z"):
+        assert cast.keeper.get(f"/plants/{plant.id}/story", query_string={"before": place}).status_code == 200
 
 
 def test_what_is_not_there_is_a_plain_page(cast: Cast, plant: Plant) -> None:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
 
 from walkabout.care import plant_view
 from walkabout.entries.facts import KindFacts
@@ -20,6 +21,7 @@ from walkabout.web.plant_page import by_season
 
 blueprint = Blueprint("entries", __name__)
 STORY_LINES = 100
+_MILLISECOND_DIGITS = 15  # of a moment since 1970; more are none
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,9 @@ def entry(entry_id: str) -> ResponseReturnValue:
     group = _group(entry_id)
     plant = _plant(group.asked.plant_id)
     facts = _facts(plant)
-    shown = group.standing or next(told.entry for told in group.told if told.entry.kind != WITHDRAWAL)
+    shown = group.standing or next(
+        (one.entry for one in group.told if one.entry.kind != WITHDRAWAL), group.asked
+    )
     last = group.told[-1].entry
     return render_template(
         "entries/entry.html",
@@ -88,7 +92,7 @@ def entry(entry_id: str) -> ResponseReturnValue:
         standing=group.standing,
         root_id=group.root_id,
         withdrawal=last if group.standing is None and last.kind == WITHDRAWAL else None,
-        group=[(told, headline(told.entry.kind, told.entry.details, facts)) for told in group.told],
+        group=[(told, _told_words(told.entry, group, facts)) for told in group.told],
         form=BareForm(),
     )
 
@@ -155,9 +159,9 @@ def _form_page(
 
 def _read_place(text: str) -> Place | None:
     """A place in the story, from an address; None is its beginning."""
-    seen_on, _, rest = text.partition(" ")
-    corrected_at, _, entry_id = rest.partition(" ")
-    return Place(seen_on, int(corrected_at), entry_id) if corrected_at.isdecimal() else None
+    seen_on, corrected_at, entry_id = (*text.split(" "), "", "", "")[:3]
+    known = corrected_at.isdecimal() and len(corrected_at) <= _MILLISECOND_DIGITS
+    return Place(seen_on, int(corrected_at), entry_id) if known else None
 
 
 def _plant(plant_id: str) -> plants.Plant:
@@ -183,6 +187,18 @@ def _group(entry_id: str) -> Group:
 def _facts(plant: plants.Plant) -> KindFacts:
     """With the tasks and open problems of the plant, which its forms offer first."""
     return plant_view.load(plant, clock.the_yard(), clock.today(), limit=1).facts
+
+
+def _told_words(entry: Entry, group: Group, facts: KindFacts) -> str:
+    """What one entry of a group says or does to another."""
+    if entry.kind != WITHDRAWAL:
+        return headline(entry.kind, entry.details, facts)
+    target = next((one.entry for one in group.told if one.entry.id == entry.withdraws), None)
+    if target is not None and target.kind == WITHDRAWAL:
+        return str(_("Let count again"))
+    if target is not None and target.replaces:
+        return str(_("Correction taken back"))
+    return str(_("Taken back"))
 
 
 def _answers(form: EntryForm) -> list[tuple[str, str]]:

@@ -40,7 +40,7 @@ def sign_in() -> ResponseReturnValue:
             return redirect(onward)
         form.form_errors.append(_("Name and password do not go together. Nothing is lost; try again."))
         status = REFUSED
-    return render_template("people/sign_in.html", form=form, onward=onward), status
+    return render_template("people/sign_in.html", form=form), status
 
 
 @blueprint.route("/enter/<token>", methods=["GET", "POST"])

@@ -175,10 +175,7 @@ def teach(app: Flask) -> None:
     app.jinja_env.globals.update(
         clock_words=clock_words,
         day_words=day_words,
-        litre_words=litre_words,
         moment_words=moment_words,
-        number_words=number_words,
-        planted_words=planted_words,
         role_words=role_words,
         state_words=state_words,
         what_words=what_words,
