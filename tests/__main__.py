@@ -104,7 +104,9 @@ def install_project(python: Path) -> None:
     # One stamp for each checkout that shares the environment.
     whose = hashlib.sha256(str(CHECKOUT).encode()).hexdigest()[:12]
     stamp = Path(place.stdout.strip()) / f".walkabout-tests-{whose}"
-    if stamp.is_file() and stamp.read_text() == wanted and run(python, "-c", "import walkabout, pytest"):
+    # A plain "pip install ." since then would have put a copy of the code in the place of the checkout.
+    in_place = f"import pytest, walkabout; assert walkabout.__file__.startswith({str(CHECKOUT)!r})"
+    if stamp.is_file() and stamp.read_text() == wanted and run(python, "-I", "-c", in_place, quiet=True):
         return
     say("installing the project and its test tools")
     pip = (python, "-m", "pip", "--disable-pip-version-check", "install", "--quiet")

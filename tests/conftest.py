@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from walkabout.records.plants import Plant
 
 # Tests that take minutes go first, so that two processes end at about the same time.
-LONG_FIRST = ("tests/kills/", "tests/browser/")
+LONG_FIRST = ("tests/kills/", "tests/offline/", "tests/web/test_access")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
