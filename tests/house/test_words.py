@@ -42,3 +42,29 @@ def test_nothing_is_fetched_from_elsewhere() -> None:
         if not NOT_FETCHED.match(address)
     }
     assert strays == set()
+
+
+def test_no_test_is_skipped_or_expected_to_fail() -> None:
+    """What a test needs is brought (tests/__main__.py); a test that does not run says nothing."""
+    ways = re.compile(r"\b(?:pytest\.(?:skip|importorskip|xfail)|mark\.(?:skip|skipif|xfail))\b")
+    strays = {
+        path.relative_to(CHECKOUT).as_posix()
+        for path in kept_under("tests", ".py")
+        if path.name != "test_words.py" and ways.search(path.read_text(encoding="utf-8"))
+    }
+    assert strays == set()
+
+
+def test_nothing_names_a_place_of_the_machine_it_was_written_on() -> None:
+    strays = {
+        f"{path.relative_to(CHECKOUT)}: {found[0]}"
+        for folder in ("walkabout", "static", "templates", "labels", "tests")
+        for path in kept_under(folder, ".py", ".js", ".css", ".html", ".toml", ".md")
+        if path.name != "test_words.py"
+        and (
+            found := re.search(
+                r"(?<![\w.])/(?:work|root|home)/\w+|/tmp/w\b", path.read_text(encoding="utf-8")
+            )
+        )
+    }
+    assert strays == set()
