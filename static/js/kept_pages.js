@@ -13,8 +13,11 @@ export async function startWorker() {
   }
 }
 
-/** Ask the worker to bring the pages that this phone lacks. */
-export const bringPages = () => ask({ ask: "bring-pages" }, Infinity);
+/** Ask the worker to bring the pages that this phone lacks, as soon as there is one. Resolves to its {is, pages}. */
+export async function bringPages() {
+  await navigator.serviceWorker?.ready;
+  return ask({ ask: "bring-pages" }, Infinity);
+}
 
 /** When the server last said that this page is right: milliseconds, or null if the page is not kept. */
 export const asOf = () => ask({ ask: "as-of", path: location.pathname }, PATIENCE_MS);
@@ -27,14 +30,10 @@ export function onTold(listener) {
   navigator.serviceWorker?.addEventListener("message", ({ data }) => data?.tell && listener(data));
 }
 
-/** Call `listener` when a worker takes this page on. */
-export function onTakenOver(listener) {
-  navigator.serviceWorker?.addEventListener("controllerchange", listener);
-}
-
-function ask(question, patience) {
-  const worker = navigator.serviceWorker?.controller;
-  if (!worker) return Promise.resolve(null);
+async function ask(question, patience) {
+  // Not the controller: a page that was opened while the first worker began has none.
+  const worker = (await navigator.serviceWorker?.getRegistration())?.active;
+  if (!worker) return null;
   return new Promise((resolve) => {
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = ({ data }) => resolve(data);

@@ -107,7 +107,6 @@ keptPages.onTold(async ({ tell, path }) => {
   if (tell === "fresher") await fresh();
   await checked();
 });
-keptPages.onTakenOver(() => keptPages.bringPages());
 await draw();
 sending.ask();
 await keptPages.startWorker();

@@ -4,6 +4,7 @@ import { fillForm } from "./entry_form.js";
 import { renewIfAwaited } from "./live_page.js";
 
 const CHOICE = "[data-opens]";
+const OPENS = `${CHOICE}[aria-expanded]`;
 const OPEN = `${CHOICE}[aria-expanded="true"]`;
 
 /**
@@ -20,6 +21,10 @@ export function startNotePanels(today) {
   });
   document.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && event.target.closest(".note")) closeNotes();
+    if (event.key === " " && event.target.matches(OPENS)) {
+      event.preventDefault(); // a button is pressed with the space bar too
+      event.target.click();
+    }
   });
   markChoices();
 }

@@ -11,20 +11,18 @@ const WARN_DAYS = 3;
  *   or null}
  */
 export function writeOutboxLine(line, { own, others, refused, signIn, asOf }, now = Date.now()) {
-  const parts = [];
-  if (own.length) parts.push(waitingWords(own, now));
-  if (others.length) parts.push(text("waiting-others", { count: others.length }));
-  if (refused.length) parts.push(text("refused", { count: refused.length }));
-  const pending = parts.length > 0;
-  if (!pending) parts.push(text("nothing-waiting"));
-  if (asOf) parts.push(text("as-of", { time: momentWords(asOf, now) }));
-  const words = document.createElement(pending ? "b" : "span");
-  words.textContent = parts.join(" · ");
-  const links = [link("/outbox", text(pending ? "look" : "outbox"))];
-  if (signIn && own.length) links.unshift(link(`/sign-in?next=${encodeURIComponent(location.pathname)}`, text("sign-in-to-send")));
-  if (line.textContent !== words.textContent) line.replaceChildren(words);
+  const waits = [];
+  if (own.length) waits.push(waitingWords(own, now));
+  if (others.length) waits.push(text("waiting-others", { count: others.length }));
+  if (refused.length) waits.push(text("refused", { count: refused.length }));
+  const words = link("/outbox", waits.join(" · ") || text("nothing-waiting"));
+  const rest = asOf ? ` · ${text("as-of", { time: momentWords(asOf, now) })}` : "";
+  if (line.textContent !== words.textContent + rest) line.replaceChildren(words, rest);
+  line.classList.toggle("pending", waits.length > 0);
   for (const old of line.parentElement.querySelectorAll(":scope > a")) old.remove();
-  line.after(...links);
+  if (signIn && own.length) {
+    line.after(link(`/sign-in?next=${encodeURIComponent(location.pathname)}`, text("sign-in-to-send")));
+  }
 }
 
 /** "2 waiting to send", with the age of the oldest once it is worth a warning. */

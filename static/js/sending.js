@@ -7,7 +7,7 @@ import * as store from "./outbox_store.js";
 const MOST_ENTRIES = 50;
 const MOST_BYTES = 240_000; // the server takes 256 kB; what surrounds the entries needs some of it
 const KEPT_SENT_DAYS = 30;
-const GREET_EVERY_MS = 60_000;
+const HEARD_MS = 3_000;
 const DAY_MS = 86_400_000;
 const size = (entry) => new TextEncoder().encode(JSON.stringify(entry)).length + 1;
 
@@ -20,15 +20,17 @@ const size = (entry) => new TextEncoder().encode(JSON.stringify(entry)).length +
 export async function sendWaiting(person, tooLarge) {
   const before = await store.known("database");
   const waiting = (await store.inState("waiting")).filter((record) => record.entry.author === person);
+  // Unless the server was heard a moment ago, knock first with an empty batch: its time and its database are news,
+  // and while it is away no entry counts as tried, so that "Undo" can still make one disappear.
+  const knock = Date.now() - ((await store.known("heard_at")) ?? 0) > HEARD_MS;
   let sent = 0;
-  // An empty batch still greets the server: its time and its database are news. Not every few seconds, though.
-  if (!waiting.length && Date.now() - ((await store.known("heard_at")) ?? 0) < GREET_EVERY_MS) {
-    return { is: "answered", sent };
-  }
-  for (const batch of waiting.length ? batches(waiting) : [[]]) {
+  for (const batch of [...(knock ? [[]] : []), ...batches(waiting)]) {
     const outcome = await sendBatch(batch, person, tooLarge);
     sent += outcome.sent;
-    if (outcome.is !== "answered") return { ...outcome, sent };
+    if (outcome.is !== "answered") {
+      await store.know("heard_at", 0);
+      return { ...outcome, sent };
+    }
   }
   const database = await store.known("database");
   if (before && database !== before) {
@@ -75,7 +77,7 @@ async function sendBatch(batch, person, tooLarge) {
 /** A batch was turned away whole: find the entry that is to blame. */
 async function halve(claimed, outcome, person, tooLarge) {
   if (claimed.length <= 1) {
-    const reason = outcome.is === "too-much" ? tooLarge : outcome.reason;
+    const reason = (outcome.is === "unreadable" && outcome.reason) || tooLarge;
     await store.settle(claimed.map(({ id }) => ({ id, word: "refused", reason })), new Date().toISOString());
     changed();
     return { is: "answered", sent: 0 };

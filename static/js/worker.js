@@ -34,7 +34,7 @@ export function run(program) {
   addEventListener("message", (event) => {
     const reply = (words) => event.ports[0]?.postMessage(words);
     const { ask, path } = event.data ?? {};
-    if (ask === "bring-pages") event.waitUntil(pages.bring().then(reply));
+    if (ask === "bring-pages") event.waitUntil(clients.claim().then(pages.bring).then(reply));
     else if (ask === "as-of") event.waitUntil(pages.asOf(new URL(path, location.href)).then(reply));
     else if (ask === "sign-out") event.waitUntil(pages.dropAll().then(() => reply("dropped")));
   });

@@ -102,10 +102,10 @@ export async function refresh(path) {
   return (await offer(path, response)) ? "fresher" : "unknown";
 }
 
-/** Bring what the list names and the phone lacks; one run at a time. Resolves to words for the page. */
+/** Bring what the list names and the phone lacks; one run at a time. Resolves to words for the page: {is, pages}. */
 export function bring() {
   bringing ??= bringAll()
-    .catch((error) => ({ is: "failed", why: String(error) }))
+    .catch(async (error) => ({ is: "failed", why: String(error), pages: (await list(await open()))?.pages.length ?? 0 }))
     .finally(() => {
       bringing = null;
     });

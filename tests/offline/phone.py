@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 LINK_MINUTES = 60 * 24 * 365 * 50  # the fixed clock of the tests is not that of the served product
 # More than a request to a frozen server takes to be given up (static/js/exchange.js), and the pause after it.
-PATIENCE_MS = 60_000
+PATIENCE = 60.0  # seconds
 
 # The records in the phone's outbox (static/js/outbox_schema.js), read without the page's own code.
 READ_OUTBOX = """() => new Promise((resolve, reject) => {
@@ -32,11 +33,10 @@ READ_OUTBOX = """() => new Promise((resolve, reject) => {
 })"""
 # Ask the worker to bring the pages; resolves to its words once it has them all.
 BRING = """async () => {
-    await navigator.serviceWorker.ready;
-    while (!navigator.serviceWorker.controller) await new Promise((done) => setTimeout(done, 20));
+    const { active } = await navigator.serviceWorker.ready;
     const { port1, port2 } = new MessageChannel();
     const answer = new Promise((resolve) => { port1.onmessage = ({ data }) => resolve(data); });
-    navigator.serviceWorker.controller.postMessage({ ask: "bring-pages" }, [port2]);
+    active.postMessage({ ask: "bring-pages" }, [port2]);
     return answer;
 }"""
 KEPT = """async () => {
@@ -158,12 +158,10 @@ class Phone:
 
     def wait_until(self, *states: str) -> None:
         """Wait until the records are in these states, oldest first."""
-        self.page.wait_for_function(
-            f"""async (wanted) => JSON.stringify((await ({READ_OUTBOX})()).map((record) => record.state)) === wanted""",
-            arg='["' + '","'.join(states) + '"]' if states else "[]",
-            timeout=PATIENCE_MS,
-            polling=100,
-        )
+        end = time.monotonic() + PATIENCE
+        while (now := self.states()) != list(states):
+            assert time.monotonic() < end, f"the outbox stays at {now}"
+            self.page.wait_for_timeout(50)
 
     def line(self) -> str:
         """The line at the bottom."""

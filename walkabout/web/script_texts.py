@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping
 from types import MappingProxyType
+from typing import TypeAlias
 
 from flask_babel import LazyString
 from flask_babel import lazy_gettext as _
 
 # A word that counts has a form for one and one for more, by the plural rules of the page's language.
-Words = LazyString | dict[str, LazyString]
+Words: TypeAlias = LazyString | dict[str, LazyString]
 
 TEXTS: Mapping[str, Words] = MappingProxyType(
     {
@@ -28,7 +29,6 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "as-of": _("as of {time}"),
         "sign-in-to-send": _("Sign in to send"),
         "look": _("Look"),
-        "outbox": _("Outbox"),
         # A plant's page.
         "kept": _("Kept on this phone: {what}"),
         "undo": _("Undo"),
@@ -56,7 +56,7 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "no-plant-fits": _("No plant fits. Take a word away."),
         # The outbox page.
         "nothing-here": _("Nothing."),
-        "kept-at": _("kept {time}"),
+        "kept-at": _("kept on this phone at {time}"),
         "withdraws": _("Takes back: {what}"),
         "author-signs-in": _("waits until {name} signs in on this phone"),
         "edit": _("Edit"),
