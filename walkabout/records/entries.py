@@ -53,26 +53,18 @@ class NewEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
-    """An entry as kept. Fields as in NewEntry; `corrected_at` is milliseconds of made_at by the server's clock."""
+class Entry(NewEntry):
+    """An entry as kept.
+
+    Attributes:
+        seq: its number in the order of keeping.
+        corrected_at: milliseconds of `made_at`, by the server's clock.
+        received_at: when it was kept.
+    """
 
     seq: int
-    id: str
-    plant_id: str
-    kind: str
-    subject: str
-    seen_on: date
-    made_at: str
-    clock_difference: float | None
     corrected_at: int
     received_at: str
-    details: dict[str, Any]
-    replaces: str | None
-    withdraws: str | None
-    author_id: str
-    device: str
-    form: int
-    fingerprint: str
 
 
 @dataclass(frozen=True, slots=True)
