@@ -43,7 +43,7 @@ function words(record, today, more) {
   link.href = `/plants/${record.entry.plant}`;
   const what = element("span", "what");
   const said = record.entry.withdraws ? text("withdraws", { what: record.words }) : record.words;
-  what.append(element("b", "", record.plant_name), ` ${said}`, element("span", "sub", more));
+  what.append(element("b", "told", record.plant_name), ` ${said}`, element("span", "sub", more));
   link.append(what, element("span", "when", dateWords(record.entry.seen_on, today)));
   return link;
 }
