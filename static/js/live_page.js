@@ -18,12 +18,16 @@ export async function renew() {
   const response = await globalThis.caches?.match(page.path, { cacheName: `walkabout-${page.program}` });
   if (!response) return false;
   const fresh = new DOMParser().parseFromString(await response.text(), "text/html");
-  if (fresh.body.dataset.person !== document.body.dataset.person || busy()) return false;
+  if (busy()) return false;
+  if (fresh.body.dataset.person !== document.body.dataset.person) {
+    location.reload(); // somebody else signed in meanwhile; what waits on this phone stays
+    return false;
+  }
   for (const region of document.querySelectorAll("[data-live]")) {
     const other = fresh.querySelector(`[data-live="${CSS.escape(region.dataset.live)}"]`);
     if (other && other.innerHTML !== region.innerHTML) exchange(region, other);
   }
-  document.body.dataset.madeAt = String(Date.parse(fresh.body.dataset.serverTime));
+  document.body.dataset.serverTime = fresh.body.dataset.serverTime;
   return true;
 }
 

@@ -10,7 +10,7 @@ import { mendId } from "./outbox_acts.js";
 import { writeOutboxLine } from "./outbox_line.js";
 import { drawOutbox } from "./outbox_page.js";
 import * as store from "./outbox_store.js";
-import { page } from "./page.js";
+import { madeAt, page } from "./page.js";
 import { startPlantsList } from "./plants_list.js";
 import { keepSending } from "./send_times.js";
 import { sendWaiting } from "./sending.js";
@@ -23,7 +23,6 @@ const at = (id) => document.getElementById(id);
 const today = () => outbox.today(page.timeZone);
 let asOf = null;
 let lastOutcome = null;
-document.body.dataset.madeAt = String(page.madeAt); // moves on as fresher copies come
 
 startLight(document.querySelector(".lights"));
 await loadTexts(page.texts, document.documentElement.lang);
@@ -48,7 +47,7 @@ async function draw() {
   if (at("outbox")) drawOutbox(at("outbox"), { own, others, refused, sent, today: await today() });
   if (page.plant) {
     const records = [...waiting, ...refused, ...sent].filter((record) => record.entry.plant === page.plant.id);
-    drawWaiting(waitingList(), records, Number(document.body.dataset.madeAt), await today(), undo);
+    drawWaiting(waitingList(), records, madeAt(), await today(), undo);
   }
 }
 

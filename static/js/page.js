@@ -3,8 +3,6 @@
 const { dataset } = document.body;
 
 export const page = Object.freeze({
-  /** Milliseconds by the server when it made this page. */
-  madeAt: Date.parse(dataset.serverTime),
   program: dataset.program,
   texts: dataset.texts,
   timeZone: dataset.timezone,
@@ -17,3 +15,6 @@ export const page = Object.freeze({
   /** Pages that belong to nobody say nothing about who is signed in. */
   nobodys: "nobodys" in dataset,
 });
+
+/** Milliseconds by the server when it made this page, or the fresher copy whose words it shows by now. */
+export const madeAt = () => Date.parse(dataset.serverTime);

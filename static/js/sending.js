@@ -40,7 +40,8 @@ export async function sendWaiting(person, tooLarge) {
     const again = await sendWaiting(person, tooLarge);
     return { ...again, sent: sent + again.sent };
   }
-  await store.forgetSentBefore(Date.now() - KEPT_SENT_DAYS * DAY_MS);
+  const serverNow = Date.now() + ((await store.known("clock_difference")) ?? 0) * 1000;
+  await store.forgetSentBefore(serverNow - KEPT_SENT_DAYS * DAY_MS);
   return { is: "answered", sent };
 }
 

@@ -30,7 +30,8 @@ export async function answerNavigation(event, url) {
     return kept;
   }
   try {
-    const response = await fetch(event.request, { signal: AbortSignal.timeout(kept ? SHORT_PATIENCE_MS : PATIENCE_MS) });
+    // Past the browser's own cache: a page must say anew who is signed in.
+    const response = await fetch(event.request, { cache: "no-store", signal: AbortSignal.timeout(kept ? SHORT_PATIENCE_MS : PATIENCE_MS) });
     distrusted = response.type === "opaqueredirect";
     if (path !== null && !url.search && !retired) event.waitUntil(pages.offer(path, response.clone()));
     return response;

@@ -187,8 +187,9 @@ export async function tell(words) {
   for (const client of await clients.matchAll({ includeUncontrolled: true })) client.postMessage(words);
 }
 
+/** The version of a page, as the list names it; its ETag says the person as well. */
 function versionOf(response) {
-  return response.headers.get("ETag")?.replace(/^W\//, "").replaceAll('"', "");
+  return /^(?:W\/)?"([^".]*)\./.exec(response.headers.get("ETag") ?? "")?.[1];
 }
 
 /** The same response, marked as right now. */

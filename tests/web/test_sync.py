@@ -164,11 +164,17 @@ def test_every_listed_page_comes_in_the_listed_version_and_names_the_person(cast
     for page in listed["pages"]:
         answer = cast.keeper.get(page["path"])
         assert answer.status_code == 200
-        assert answer.get_etag() == (page["version"], True)
+        assert answer.get_etag() == (f"{page['version']}.{cast.keeper.person.id}", True)
         assert answer.headers["X-Walkabout-Person"] == cast.keeper.person.id
         assert "csrf_token" not in answer.text
         again = cast.keeper.get(page["path"], headers={"If-None-Match": answer.headers["ETag"]})
         assert (again.status_code, again.data) == (304, b"")
+
+
+def test_a_page_told_to_one_person_is_not_unchanged_for_the_next(cast: Cast, plant: Plant) -> None:
+    address = f"/plants/{plant.id}"
+    told = cast.keeper.get(address).headers["ETag"]
+    assert cast.owner.get(address, headers={"If-None-Match": told}).status_code == 200
 
 
 def test_an_entry_that_was_refused_does_not_turn_the_request_away(cast: Cast, plant: Plant) -> None:

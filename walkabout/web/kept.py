@@ -19,10 +19,12 @@ def kept_page(version: str, render: Callable[[], str]) -> Response:
     here = access.signed_in()
     if request.query_string or here is None:
         return make_response(render())
-    if request.if_none_match.contains_weak(version):
+    # The person belongs to it: the browser's own cache would else show one person's page to the next on a 304.
+    etag = f"{version}.{here.person.id}"
+    if request.if_none_match.contains_weak(etag):
         response = Response(status=304)
     else:
         response = make_response(render())
-    response.set_etag(version, weak=True)  # weak: the same page is sent plain and compressed
+    response.set_etag(etag, weak=True)  # weak: the same page is sent plain and compressed
     response.headers["X-Walkabout-Person"] = here.person.id
     return response
