@@ -189,6 +189,9 @@ def test_nothing_is_lost_or_doubled_over_200_kills(
     phone.wait_until_sent()
     server.stop()
     nothing_lost_nothing_doubled(phone, server.folder)
+    print(
+        f"{killer.in_flight} in flight, {killer.answered} answered and unheard, {killer.idle} idle; {killer.words}"
+    )
     assert killer.in_flight + killer.answered + killer.idle == KILLS
     assert killer.in_flight >= KILLS / 2, killer
     # The worst moment was among them: kept, but the phone did not hear of it and offered it again.
