@@ -12,6 +12,8 @@ from tests.cast import NOW
 from walkabout.records import sessions
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from playwright.sync_api import BrowserContext, Locator, Page, Playwright
 
     from walkabout.records.people import Person
@@ -158,9 +160,15 @@ class Phone:
 
     def wait_until(self, *states: str) -> None:
         """Wait until the records are in these states, oldest first."""
+        self.wait_for(lambda: self.states() == list(states), lambda: f"the outbox stays at {self.states()}")
+
+    def wait_for(
+        self, true: Callable[[], bool], words: Callable[[], str] = lambda: "it stays as it is"
+    ) -> None:
+        """Wait until something is true, and let the browser work meanwhile."""
         end = time.monotonic() + PATIENCE
-        while (now := self.states()) != list(states):
-            assert time.monotonic() < end, f"the outbox stays at {now}"
+        while not true():
+            assert time.monotonic() < end, words()
             self.page.wait_for_timeout(50)
 
     def line(self) -> str:
