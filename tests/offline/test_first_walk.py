@@ -28,6 +28,14 @@ def test_every_page_is_kept_after_one_visit(phone: Phone, mandarin: Plant, fig: 
     assert wanted <= set(phone.kept())
 
 
+def test_cutting_the_network_reaches_the_worker_too(phone: Phone) -> None:
+    # Without this the tests below would prove nothing; older browsers were told to leave workers out.
+    phone.cut()
+    (worker,) = phone.context.service_workers
+    ask = "() => fetch('/sync/pages').then(() => 'reached', () => 'cut')"
+    assert worker.evaluate(ask) == "cut"
+
+
 def test_leaf_miner_is_noted_offline_in_three_taps_and_is_in_the_database_once(
     phone: Phone, server: Server, mandarin: Plant
 ) -> None:

@@ -226,9 +226,11 @@ def test_a_restored_database_gets_again_what_was_sent_since_the_copy(
 def test_a_refused_entry_stays_in_sight_and_is_mended(phone: Phone, fig: Plant) -> None:
     page = phone.go(f"/plants/{fig.id}")
     page.locator("summary", has_text="All kinds").tap()
-    page.locator('.choice[data-opens="note-harvest"]').last.tap()
+    page.locator('.choice[data-opens="note-note"]').last.tap()
     form = page.locator("form.entry:visible")
-    form.locator("[name=count]").fill("a basket")
+    # As an older program might have allowed.
+    form.locator("textarea").evaluate("(field) => field.removeAttribute('maxlength')")
+    form.locator("textarea").fill("Beetles. " * 300)
     form.locator("button.keep").tap()
     phone.wait_until("refused")
     phone.note("Not held up by the other", page)
@@ -238,7 +240,7 @@ def test_a_refused_entry_stays_in_sight_and_is_mended(phone: Phone, fig: Plant) 
     page = phone.go("/outbox")
     refused = page.locator("[data-list=refused] li")
     refused.wait_for()
-    assert "Number of fruits" in refused.inner_text()
+    assert "Note: " in refused.inner_text()
     with page.expect_download() as saved:
         page.locator("#save-now").tap()
     assert "Old gate fig" in Path(saved.value.path()).read_text()
@@ -247,13 +249,12 @@ def test_a_refused_entry_stays_in_sight_and_is_mended(phone: Phone, fig: Plant) 
     refused.locator("a", has_text="Edit").tap()
     form = page.locator("form.entry:visible")
     form.wait_for()
-    assert form.locator("[name=count]").input_value() == "a basket"
-    form.locator("[name=count]").fill("40")
+    assert form.locator("textarea").input_value().startswith("Beetles. Beetles.")
+    form.locator("textarea").fill("Beetles, many")
     phone.keep_it(page)
     phone.mend()
     phone.wait_until("sent", "sent")
-    kinds = sorted(line.entry.kind for line in entries.story(fig.id, 10))
-    assert kinds == ["harvest", "note"]
+    assert words_of(fig) == ["Beetles, many", "Not held up by the other"]
 
 
 def test_a_full_phone_says_so_and_keeps_the_form_filled(phone: Phone, fig: Plant) -> None:
