@@ -18,7 +18,7 @@ from walkabout.records.standing import Link, standing_heads
 
 WITHDRAWAL = "withdrawal"
 # One encoder for all: json.dumps would make one for each text.
-_json = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
+_json = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False).encode
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +92,24 @@ class Place(NamedTuple):
     entry_id: str
 
 
+def canonical(sent: Any) -> bytes:
+    """What a device sent as one text, key order aside.
+
+    Raises:
+        ValueError: it holds a number that is none.
+        UnicodeEncodeError: it holds signs that are no text.
+    """
+    return _json(sent).encode()
+
+
+def fingerprint_of(text: bytes) -> str:
+    """What tells two entries of the same id apart: a digest of their canonical texts."""
+    return hashlib.sha256(text).hexdigest()
+
+
 def fingerprint(sent: Any) -> str:
-    """What tells two entries of the same id apart: a digest of what the device sent, key order aside."""
-    return hashlib.sha256(_json(sent).encode("utf-8", "surrogatepass")).hexdigest()
+    """The fingerprint of what a device sent."""
+    return fingerprint_of(canonical(sent))
 
 
 def corrected_at(made_at: str, clock_difference: float | None) -> int:

@@ -120,6 +120,16 @@ def plants_by_id(plant_ids: Iterable[str]) -> dict[str, Plant]:
     return {row[0]: _plant(row) for row in rows}
 
 
+def crops_and_roots(plant_ids: Iterable[str]) -> dict[str, tuple[str, str]]:
+    """For each of those plants that is there its crop and how it was raised: all that an entry is judged by."""
+    connection: Any = database.connection()
+    rows = connection.execute(
+        "SELECT id, crop, raised FROM plant WHERE id IN (SELECT value FROM json_each (?))",
+        (json.dumps(list(plant_ids)),),
+    )
+    return {plant_id: (crop, raised) for plant_id, crop, raised in rows}
+
+
 def plants_named(names: Iterable[str]) -> dict[str, list[Plant]]:
     """All plants that bear one of the names, by folded name (see `folded`)."""
     wanted = {folded(name) for name in names}

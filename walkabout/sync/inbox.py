@@ -20,7 +20,6 @@ from walkabout.errors import BadInput
 from walkabout.records import entries, plants, refusals
 from walkabout.records.entries import WITHDRAWAL, Kept, NewEntry
 from walkabout.records.people import Person
-from walkabout.records.plants import Plant
 from walkabout.records.yards import Yard
 from walkabout.sync import shape
 
@@ -50,7 +49,7 @@ class _Judge:
     person: Person
     yard: Yard
     today: date
-    plants: dict[str, Plant]
+    plants: dict[str, tuple[str, str]]  # crop, and how raised
 
     def accept(self, raw: object) -> NewEntry:
         """The entry as it is to be kept.
@@ -72,7 +71,8 @@ class _Judge:
             )
         details, about = sent.details, ""
         if sent.kind != WITHDRAWAL:
-            facts = KindFacts(plant.crop, grafted(plant.raised), self.yard.units, self.today)
+            crop, raised = plant
+            facts = KindFacts(crop, grafted(raised), self.yard.units, self.today)
             details = _checkers.of(sent.kind, facts)(sent.details)
             about = subject(sent.kind, details)
         return NewEntry(
@@ -89,7 +89,7 @@ class _Judge:
             author_id=sent.author,
             device=sent.device,
             form=sent.form,
-            fingerprint=entries.fingerprint(raw),
+            fingerprint=sent.fingerprint,
         )
 
 
@@ -130,7 +130,7 @@ def take(batch: Sequence[object], person: Person, yard: Yard, now: datetime) -> 
     """
     today = now.astimezone(ZoneInfo(yard.timezone)).date()
     named = {raw["plant"] for raw in batch if isinstance(raw, dict) and shape.is_id(raw.get("plant"))}
-    judge = _Judge(person, yard, today, plants.plants_by_id(named))
+    judge = _Judge(person, yard, today, plants.crops_and_roots(named))
     good: list[NewEntry] = []
     judged: list[tuple[object, Answer | None]] = []  # None: good, the word comes from the keeping
     for raw in batch:
@@ -164,6 +164,13 @@ def _unless_here(raw: object, error: BadInput) -> Answer:
     if not isinstance(entry_id, str) or not shape.is_id(entry_id):
         return Answer(None, REFUSED, error.message)
     before = entries.entry(entry_id)
-    if before is not None and before.fingerprint == entries.fingerprint(raw):
+    if before is not None and before.fingerprint == _fingerprint(raw):
         return Answer(entry_id, HERE)
     return Answer(entry_id, REFUSED, error.message)
+
+
+def _fingerprint(raw: object) -> str | None:
+    try:
+        return entries.fingerprint(raw)
+    except ValueError:  # no such thing has ever been kept
+        return None

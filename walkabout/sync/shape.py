@@ -1,6 +1,5 @@
 """The shape of an entry as a phone sends it, before anything is asked of its kind."""
 
-import json
 import math
 import re
 from collections.abc import Mapping
@@ -10,7 +9,7 @@ from typing import Any
 
 from walkabout.entries.texts import gettext as _
 from walkabout.errors import BadInput
-from walkabout.records.entries import WITHDRAWAL
+from walkabout.records.entries import WITHDRAWAL, canonical, fingerprint_of
 
 MOST_BYTES = 32_768  # of one entry as JSON; a note of the longest kind is far below
 MOST_DAYS_AHEAD = 1  # a phone east of the yard may honestly be a day ahead
@@ -22,7 +21,6 @@ _ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.ASCII)
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{1,6})?(Z|[+-]\d{2}:\d{2})", re.ASCII)
 _KIND = re.compile(r"[a-z][a-z_]{0,39}", re.ASCII)
-_json = json.JSONEncoder(ensure_ascii=False, allow_nan=False).encode
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +39,10 @@ class Sent:
     author: str
     device: str
     form: int
+    fingerprint: str
 
 
-KEYS = frozenset(Sent.__dataclass_fields__)
+KEYS = frozenset(Sent.__dataclass_fields__) - {"fingerprint"}
 
 
 def read(raw: object, today: date) -> Sent:
@@ -59,7 +58,7 @@ def read(raw: object, today: date) -> Sent:
     if not isinstance(raw, dict):
         raise BadInput(_("This is not an entry. Save it to a file and tell whoever looks after the server."))
     _check_keys(raw)
-    _check_text(raw)
+    text = _text(raw)
     sent = Sent(
         id=_id(raw, "id"),
         plant=_id(raw, "plant"),
@@ -73,6 +72,7 @@ def read(raw: object, today: date) -> Sent:
         author=_id(raw, "author"),
         device=_id(raw, "device"),
         form=_form(raw),
+        fingerprint=fingerprint_of(text),
     )
     _check_links(sent)
     return sent
@@ -109,17 +109,18 @@ def _check_keys(raw: dict[str, object]) -> None:
         )
 
 
-def _check_text(raw: dict[str, object]) -> None:
+def _text(raw: dict[str, object]) -> bytes:
     try:
-        size = len(_json(raw).encode())
+        text = canonical(raw)
     except UnicodeEncodeError as error:
         raise BadInput(_("This entry holds signs that are no text. Edit it and type them again.")) from error
     except ValueError as error:
         raise BadInput(
             _("This entry holds a number that is none. Edit it and type the number again.")
         ) from error
-    if size > MOST_BYTES:
+    if len(text) > MOST_BYTES:
         raise BadInput(_("This entry is too long to be kept. Edit it and shorten its note."))
+    return text
 
 
 def is_id(value: object) -> bool:
