@@ -170,15 +170,16 @@ def test_nothing_is_lost_or_doubled_over_200_kills(
     killer = Killer(server, random.Random(20261125))
     proxy.policy = killer
     phone.open(proxy.origin, members[1], plant)
-    heard_or_cut = (killer.before_the_phone_hears, killer.in_the_request)
+    moments = (killer.at_work, killer.in_the_request, killer.at_work, killer.before_the_phone_hears)
     for number in range(KILLS):
         if number % 5 == 4:
             phone.note(f"kill {number}")
             phone.wait_until_sent()
             killer.between_requests()
         else:
-            moments = (killer.at_work, killer.in_the_request, killer.at_work, heard_or_cut[number // 5 % 2])
-            killer.order(moments[number % 5])
+            # On a loaded machine a kill while the server works comes late now and then: make up for it.
+            behind = killer.in_flight < 0.55 * number
+            killer.order(killer.in_the_request if behind else moments[number % 5])
             phone.note(f"kill {number}")
             assert killer.done.wait(PATIENCE), "the page did not send"
         server.launch()
