@@ -18,25 +18,22 @@ const size = (entry) => new TextEncoder().encode(JSON.stringify(entry)).length +
  * @returns {Promise<{is: "answered" | "away" | "sign-in", wait?: number | null, sent: number}>}
  */
 export async function sendWaiting(person, tooLarge) {
-  const before = await store.known("database");
   const waiting = (await store.inState("waiting")).filter((record) => record.entry.author === person);
   // Unless the server was heard a moment ago, knock first with an empty batch: its time and its database are news,
   // and while it is away no entry counts as tried, so that "Undo" can still make one disappear.
-  const knock = Date.now() - ((await store.known("heard_at")) ?? 0) > HEARD_MS;
+  const knock = Math.abs(Date.now() - ((await store.known("heard_at")) ?? 0)) > HEARD_MS;
   let sent = 0;
+  let restored = false;
   for (const batch of [...(knock ? [[]] : []), ...batches(waiting)]) {
     const outcome = await sendBatch(batch, person, tooLarge);
     sent += outcome.sent;
+    restored ||= outcome.restored === true;
     if (outcome.is !== "answered") {
       await store.know("heard_at", 0);
       return { ...outcome, sent };
     }
   }
-  const database = await store.known("database");
-  if (before && database !== before) {
-    // Restored from a copy, or set up anew: it may lack what was sent since. Offering again stores nothing twice.
-    await store.offerAgain();
-    changed();
+  if (restored) {
     const again = await sendWaiting(person, tooLarge);
     return { ...again, sent: sent + again.sent };
   }
@@ -70,9 +67,20 @@ async function sendBatch(batch, person, tooLarge) {
   await store.know("clock_difference", outcome.difference);
   await store.know("heard_at", Date.now());
   if (claimed.length) await store.settle(outcome.answers, outcome.serverTime);
-  await store.know("database", outcome.database);
-  if (claimed.length) changed();
-  return { is: "answered", sent: claimed.length };
+  const restored = await isAnother(outcome.database);
+  if (claimed.length || restored) changed();
+  return { is: "answered", sent: claimed.length, restored };
+}
+
+/** Whether the server's database is another one than before; then all that was sent waits again. */
+async function isAnother(database) {
+  const before = await store.known("database");
+  if (before === database) return false;
+  // Restored from a copy, or set up anew: it may lack what was sent since. Offering again stores nothing twice.
+  // In this order: a tab closed in between offers once more the next time.
+  if (before) await store.offerAgain();
+  await store.know("database", database);
+  return before !== null;
 }
 
 /** A batch was turned away whole: find the entry that is to blame. */
