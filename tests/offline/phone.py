@@ -154,6 +154,12 @@ class Phone:
         records: list[dict[str, Any]] = self.page.evaluate(READ_OUTBOX)
         return records
 
+    def known(self, name: str) -> Any:
+        """What the phone knows under a name, by the page's own code."""
+        program = self.page.locator("body").get_attribute("data-program")
+        store = f"/static/{program}/js/outbox_store.js"
+        return self.page.evaluate(f"async (name) => (await import('{store}')).known(name)", name)
+
     def states(self) -> list[str]:
         """The states of all records, oldest first."""
         return [record["state"] for record in self.outbox()]

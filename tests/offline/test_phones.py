@@ -142,8 +142,8 @@ def test_a_new_program_version_takes_over_whole_and_sends_what_the_old_one_kept(
     try:
         phone.wait_until("sent")
         assert words_of(fig) == ["Kept by the old program"]
-        phone.page.wait_for_function(
-            "() => navigator.serviceWorker.getRegistration().then((one) => one.update())"
+        phone.page.evaluate(
+            "async () => { await (await navigator.serviceWorker.getRegistration()).update(); }"
         )
         # The browser lets the old worker finish first, in its own time.
         phone.wait_for(lambda: not any(f"/static/{old}/" in path for path in phone.kept()))
@@ -171,9 +171,8 @@ def test_a_wrong_phone_clock_does_not_move_the_entry(
         }};"""
     phone.context.add_init_script(wrong)
     phone.sign_in(members[1])
-    page = phone.go(f"/plants/{fig.id}")
-    page.wait_for_function("() => indexedDB.databases().then((all) => all.length)")
-    page.wait_for_timeout(500)
+    # The first answer of the server tells the phone how wrong it is.
+    phone.wait_for(lambda: phone.known("clock_difference") is not None)
     page = phone.go(f"/plants/{fig.id}")
     phone.note("By a wrong clock", page)
     phone.wait_until("sent")

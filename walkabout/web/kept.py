@@ -21,10 +21,8 @@ def kept_page(version: str, render: Callable[[], str]) -> Response:
         return make_response(render())
     # The person belongs to it: the browser's own cache would else show one person's page to the next on a 304.
     etag = f"{version}.{here.person.id}"
-    if request.if_none_match.contains_weak(etag):
-        response = Response(status=304)
-    else:
-        response = make_response(render())
+    unchanged = request.if_none_match.contains_weak(etag)
+    response = Response(status=304) if unchanged else make_response(render())
     response.set_etag(etag, weak=True)  # weak: the same page is sent plain and compressed
     response.headers["X-Walkabout-Person"] = here.person.id
     return response
