@@ -25,7 +25,7 @@ from pathlib import Path
 CHECKOUT = Path(__file__).resolve().parent.parent
 OLDEST_PYTHON = (3, 11)
 # Debian's names. Fonts, because a page without one has no text width to measure.
-SYSTEM_PACKAGES = ("chromium", "libzbar0", "fonts-dejavu-core")
+SYSTEM_PACKAGES = ("chromium", "libatomic1", "libzbar0", "fonts-dejavu-core")
 # A test that hangs inside the browser's own loop cannot be woken by a signal; its process is ended, and the run goes on.
 ON_MANY_CORES = ("--numprocesses", "2", "--dist", "worksteal", "-o", "timeout_method=thread")
 
@@ -131,10 +131,10 @@ def found(python: Path, what: str) -> str | None:
 
 
 def bring_browser(python: Path) -> None:
-    """Make sure that a Chromium that starts and the zbar library are here."""
+    """Make sure that a Chromium and its driver start, and that the zbar library is here."""
 
     def missing() -> list[str]:
-        return [what for what in ("chromium", "zbar") if found(python, what) is None]
+        return [what for what in ("driver", "chromium", "zbar") if found(python, what) is None]
 
     if missing():
         install_system_packages(*SYSTEM_PACKAGES)
@@ -144,6 +144,7 @@ def bring_browser(python: Path) -> None:
         if "chromium" in missing() and apt_get() is not None:
             run(python, "-m", "playwright", "install-deps", "chromium")
     lines = {
+        "driver": "what playwright's driver needs to start (Debian, Ubuntu: libatomic1)",
         "chromium": "Chromium (Debian: chromium; elsewhere: playwright install --with-deps chromium),"
         " or its path in WALKABOUT_TEST_CHROMIUM",
         "zbar": "the zbar library (Debian, Ubuntu: libzbar0; macOS: brew install zbar)",

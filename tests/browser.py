@@ -1,6 +1,6 @@
 """The one place that knows which Chromium the tests drive, and how it is started.
 
-``python -m tests.browser chromium`` and ``python -m tests.browser zbar`` print what was found, or end with 1.
+``python -m tests.browser chromium``, and so with ``driver`` and ``zbar``, prints what was found or ends with 1.
 """
 
 from __future__ import annotations
@@ -51,6 +51,22 @@ def chromium() -> str | None:
     return own if Path(own).is_file() and _starts(own) else None
 
 
+def driver() -> str | None:
+    """What playwright calls its driver, if that starts: a program of its own, which needs libatomic."""
+    asked = subprocess.run(
+        [sys.executable, "-m", "playwright", "--version"],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+    )
+    return asked.stdout.strip() if asked.returncode == 0 else None
+
+
+def zbar() -> str | None:
+    """The zbar library, which the second reader of the tags needs."""
+    return ctypes.util.find_library("zbar")
+
+
 def launch(playwright: Playwright) -> Browser:
     """Start a headless Chromium."""
     return playwright.chromium.launch(executable_path=chromium(), args=flags())
@@ -64,6 +80,6 @@ def launch_profile(playwright: Playwright, folder: Path) -> BrowserContext:
 
 
 if __name__ == "__main__":
-    answer = {"chromium": chromium, "zbar": lambda: ctypes.util.find_library("zbar")}[sys.argv[1]]()
+    answer = {"chromium": chromium, "driver": driver, "zbar": zbar}[sys.argv[1]]()
     print(answer or "")
     sys.exit(0 if answer else 1)
