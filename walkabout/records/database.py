@@ -22,6 +22,7 @@ PRAGMAS = {
     "busy_timeout": 5000,
     "trusted_schema": 0,
     "cache_size": -16000,
+    "wal_autocheckpoint": 4000,
 }
 
 database = peewee.SqliteDatabase(None, pragmas=PRAGMAS)

@@ -21,7 +21,9 @@ WITHDRAWAL = "withdrawal"
 _json = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False).encode
 
 
-@dataclass(frozen=True, slots=True)
+# These two are not frozen as the others are: making a frozen one of so many fields takes eight times as long, and
+# entries come by the thousand. Nobody changes one.
+@dataclass(slots=True)
 class NewEntry:
     """An entry as it is to be kept: checked, in SI units.
 
@@ -52,7 +54,7 @@ class NewEntry:
     fingerprint: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Entry(NewEntry):
     """An entry as kept.
 
@@ -203,23 +205,19 @@ def latest(plant_id: str, kind: str) -> Entry | None:
 
 def latest_by_subject(plant_id: str, kinds: Sequence[str], since: date) -> list[Entry]:
     """For each kind and subject the standing entry that was seen last, if on or after `since`; latest first."""
-    standing, later = models.Standing, models.Standing.alias()
-    outdone = later.select(peewee.SQL("1")).where(
-        (later.plant_id == standing.plant_id)
-        & (later.kind == standing.kind)
-        & (later.subject == standing.subject)
-        & (_order(later) > _order(standing))
+    standing = models.Standing
+    latest_first = [standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc()]
+    place = peewee.fn.ROW_NUMBER().over(partition_by=[standing.kind, standing.subject], order_by=latest_first)
+    ranked = standing.select(standing.entry_id, place.alias("place")).where(
+        (standing.plant_id == plant_id)
+        & standing.kind.in_(list(kinds))
+        & (standing.seen_on >= since.isoformat())
     )
     query = (
         _select()
-        .join(standing, on=(standing.entry_id == models.Entry.id))
-        .where(
-            (standing.plant_id == plant_id)
-            & standing.kind.in_(list(kinds))
-            & (standing.seen_on >= since.isoformat())
-            & ~peewee.fn.EXISTS(outdone)
-        )
-        .order_by(standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc())
+        .join(ranked, on=(ranked.c.entry_id == models.Entry.id))
+        .where(ranked.c.place == 1)
+        .order_by(models.Entry.seen_on.desc(), models.Entry.corrected_at.desc(), models.Entry.id.desc())
     )
     return [_entry(row) for row in query.tuples()]
 
@@ -278,9 +276,12 @@ def standing_faults() -> list[str]:
     ).tuples()
     for plant_id, *head in rows:
         recorded.setdefault(plant_id, set()).add(tuple(head))
+    connection: Any = database.connection()
+    stale = {plant_id for (plant_id,) in connection.execute(_STALE_HEADS)}
     faults = []
     for plant_id, links in _links_by_plant():
-        if recorded.pop(plant_id, set()) != {tuple(head) for head in standing_heads(links)}:
+        heads = {tuple(head) for head in standing_heads(links)}
+        if recorded.pop(plant_id, set()) != heads or plant_id in stale:
             faults.append(f"plant {plant_id}: what stands does not agree with its entries")
     return faults + [f"plant {plant_id}: something stands that was never entered" for plant_id in recorded]
 
@@ -293,7 +294,16 @@ _INSERT = f"INSERT INTO entry ({', '.join(_FIELDS[1:])}) VALUES ({', '.join('?' 
 _INSERT_HEADS = """INSERT INTO standing
     (entry_id, root_id, plant_id, kind, subject, seen_on, corrected_at, corrections)
     SELECT id, ?2, plant_id, kind, subject, seen_on, corrected_at, ?3 FROM entry WHERE id = ?1"""
+_INSERT_ALONE = """INSERT INTO standing
+    (entry_id, root_id, plant_id, kind, subject, seen_on, corrected_at, corrections)
+    SELECT id, id, plant_id, kind, subject, seen_on, corrected_at, 0 FROM entry
+    WHERE id IN (SELECT value FROM json_each (?)) AND kind <> ?"""
 _FINGERPRINTS = "SELECT id, fingerprint FROM entry WHERE id IN (SELECT value FROM json_each (?))"
+_DELETE_HEADS = """DELETE FROM standing
+    WHERE plant_id = ? AND entry_id IN (SELECT value FROM json_each (?))"""
+_STALE_HEADS = """SELECT standing.plant_id FROM standing LEFT JOIN entry ON entry.id = standing.entry_id
+    WHERE (standing.plant_id, standing.seen_on, standing.corrected_at, standing.kind, standing.subject)
+    IS NOT (entry.plant_id, entry.seen_on, entry.corrected_at, entry.kind, entry.subject)"""
 _TIED = """WITH RECURSIVE
     tied (id) AS (
         SELECT value FROM json_each (?1)
@@ -315,15 +325,17 @@ def _write(fresh: Sequence[NewEntry], ledger: Ledger) -> None:
     connection: Any = database.connection()
     connection.executemany(_INSERT, [_row(new, ledger.now) for new in fresh])
     named = _named_by_others([new.id for new in fresh])
-    simple = [new for new in fresh if not (new.replaces or new.withdraws or new.id in named)]
-    connection.executemany(_INSERT_HEADS, [(new.id, new.id, 0) for new in simple if new.kind != WITHDRAWAL])
+    alone: list[str] = []
     tied: dict[str, list[str]] = {}
     for new in fresh:
         if new.replaces or new.withdraws or new.id in named:
             tied.setdefault(new.plant_id, []).append(new.id)
+        else:
+            alone.append(new.id)
+    connection.execute(_INSERT_ALONE, (json.dumps(alone), WITHDRAWAL))
     for plant_id, ids in tied.items():
         links = _tied_links(ids, plant_id)
-        connection.executemany("DELETE FROM standing WHERE entry_id = ?", [(link.id,) for link in links])
+        connection.execute(_DELETE_HEADS, (plant_id, json.dumps([link.id for link in links])))
         connection.executemany(_INSERT_HEADS, standing_heads(links))
     for new in fresh:
         ledger.changed("entry", new.id, new.plant_id)
@@ -376,10 +388,6 @@ def _links_by_plant() -> Iterator[tuple[str, list[Link]]]:
     ).order_by(table.plant_id)
     for plant_id, group in groupby(rows.tuples().iterator(), key=itemgetter(0)):
         yield plant_id, [Link(*row[1:]) for row in group]
-
-
-def _order(standing: Any) -> peewee.NodeList:
-    return peewee.Tuple(standing.seen_on, standing.corrected_at, standing.entry_id)
 
 
 def _select() -> Any:

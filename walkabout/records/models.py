@@ -129,14 +129,17 @@ class Entry(Record):
 
 
 class Standing(Record):
-    entry_id = peewee.TextField(primary_key=True)
-    root_id = peewee.TextField()
     plant_id = peewee.TextField()
-    kind = peewee.TextField()
-    subject = peewee.TextField()
     seen_on = peewee.TextField()
     corrected_at = peewee.IntegerField()
+    entry_id = peewee.TextField()
+    root_id = peewee.TextField()
+    kind = peewee.TextField()
+    subject = peewee.TextField()
     corrections = peewee.IntegerField()
+
+    class Meta:
+        primary_key = peewee.CompositeKey("plant_id", "seen_on", "corrected_at", "entry_id")
 
 
 class Task(Record):

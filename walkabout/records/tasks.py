@@ -54,15 +54,23 @@ def add_task(plant_id: str, title: str, opens: date, closes: date | None, made_b
 
 def task(task_id: str) -> Task | None:
     """The task of that id, open or done."""
-    row = _select().where(models.Task.id == task_id).tuples().first()
+    standing = models.Standing
+    done_on = standing.select(peewee.fn.MIN(standing.seen_on)).where(
+        (standing.plant_id == models.Task.plant_id)
+        & (standing.kind == DONE)
+        & (standing.subject == models.Task.id)
+    )
+    row = _select(done_on).where(models.Task.id == task_id).tuples().first()
     return _task(row) if row else None
 
 
 def open_tasks(plant_id: str) -> list[Task]:
     """The tasks of a plant that are not done, the one that closes first in front."""
+    standing = models.Standing
+    done = standing.select(standing.subject).where((standing.plant_id == plant_id) & (standing.kind == DONE))
     query = (
-        _select()
-        .where((models.Task.plant_id == plant_id) & models.Standing.entry_id.is_null())
+        _select(peewee.Value(None))
+        .where((models.Task.plant_id == plant_id) & models.Task.id.not_in(done))
         .order_by(models.Task.closes.is_null(), models.Task.closes, models.Task.opens, models.Task.id)
     )
     return [_task(row) for row in query.tuples()]
@@ -78,29 +86,17 @@ def task_titles(task_ids: Iterable[str]) -> dict[str, str]:
     )
 
 
-def _select() -> Any:
-    table, standing = models.Task, models.Standing
-    return (
-        table.select(
-            table.id,
-            table.plant_id,
-            table.title,
-            table.opens,
-            table.closes,
-            table.made_by,
-            table.made_at,
-            peewee.fn.MIN(standing.seen_on),
-        )
-        .join(
-            standing,
-            peewee.JOIN.LEFT_OUTER,
-            on=(
-                (standing.plant_id == table.plant_id)
-                & (standing.kind == DONE)
-                & (standing.subject == table.id)
-            ),
-        )
-        .group_by(table.id)
+def _select(done_on: Any) -> Any:
+    table = models.Task
+    return table.select(
+        table.id,
+        table.plant_id,
+        table.title,
+        table.opens,
+        table.closes,
+        table.made_by,
+        table.made_at,
+        done_on,
     )
 
 

@@ -71,9 +71,7 @@ class _Judge:
             )
         details, about = sent.details, ""
         if sent.kind != WITHDRAWAL:
-            crop, raised = plant
-            facts = KindFacts(crop, grafted(raised), self.yard.units, self.today)
-            details = _checkers.of(sent.kind, facts)(sent.details)
+            details = _checkers.of(sent.kind, *plant, self.yard.units, self.today)(sent.details)
             about = subject(sent.kind, details)
         return NewEntry(
             id=sent.id,
@@ -99,15 +97,19 @@ class _Checkers(threading.local):
     most = 200  # kinds by crops; the day is among the facts, so old ones gather
 
     def __init__(self) -> None:
-        self.ready: dict[tuple[str, KindFacts], Callable[[object], dict[str, Any]]] = {}
+        self.ready: dict[tuple[object, ...], Callable[[object], dict[str, Any]]] = {}
 
-    def of(self, kind_key: str, facts: KindFacts) -> Callable[[object], dict[str, Any]]:
-        """The check of a kind under these facts."""
-        found = self.ready.get((kind_key, facts))
+    def of(
+        self, kind_key: str, crop: str, raised: str, units: str, today: date
+    ) -> Callable[[object], dict[str, Any]]:
+        """The check of a kind for plants of a crop that were raised in one way."""
+        asked = (kind_key, crop, raised, units, today)
+        found = self.ready.get(asked)
         if found is None:
             if len(self.ready) >= self.most:
                 self.ready.clear()
-            found = self.ready[kind_key, facts] = kind(kind_key).checker(facts)
+            facts = KindFacts(crop, grafted(raised), units, today)
+            found = self.ready[asked] = kind(kind_key).checker(facts)
         return found
 
 

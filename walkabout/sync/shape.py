@@ -3,9 +3,8 @@
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from walkabout.entries.texts import gettext as _
 from walkabout.errors import BadInput
@@ -23,8 +22,7 @@ _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{1,6})?(Z|[+-]\d{
 _KIND = re.compile(r"[a-z][a-z_]{0,39}", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True)
-class Sent:
+class Sent(NamedTuple):
     """An entry whose shape is right. Fields as in records.entries.NewEntry; `details` are as sent."""
 
     id: str
@@ -42,7 +40,7 @@ class Sent:
     fingerprint: str
 
 
-KEYS = frozenset(Sent.__dataclass_fields__) - {"fingerprint"}
+KEYS = frozenset(Sent._fields) - {"fingerprint"}
 
 
 def read(raw: object, today: date) -> Sent:

@@ -116,19 +116,19 @@ STATEMENTS: tuple[str, ...] = (
         BEGIN SELECT RAISE (ABORT, 'an entry is never changed: add one that replaces it'); END""",
     """CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry
         BEGIN SELECT RAISE (ABORT, 'an entry is never deleted: add one that withdraws it'); END""",
-    # Which entries stand: worked out from `entry` alone, can be dropped and rebuilt at any time.
+    # Which entries stand: worked out from `entry` alone, can be dropped and rebuilt at any time. A plant's rows lie
+    # together in the order of its story and are few, so no further index is worth what each new entry would pay for it.
     """CREATE TABLE standing (
-        entry_id TEXT NOT NULL PRIMARY KEY,
-        root_id TEXT NOT NULL,
         plant_id TEXT NOT NULL,
-        kind TEXT NOT NULL,
-        subject TEXT NOT NULL,
         seen_on TEXT NOT NULL,
         corrected_at INTEGER NOT NULL,
-        corrections INTEGER NOT NULL
+        entry_id TEXT NOT NULL,
+        root_id TEXT NOT NULL,
+        kind TEXT NOT NULL,
+        subject TEXT NOT NULL,
+        corrections INTEGER NOT NULL,
+        PRIMARY KEY (plant_id, seen_on, corrected_at, entry_id)
     ) WITHOUT ROWID""",
-    "CREATE INDEX standing_story ON standing (plant_id, seen_on, corrected_at, entry_id)",
-    "CREATE INDEX standing_subject ON standing (plant_id, kind, subject, seen_on, corrected_at, entry_id)",
     """CREATE TABLE task (
         id TEXT NOT NULL PRIMARY KEY,
         plant_id TEXT NOT NULL REFERENCES plant (id),
