@@ -15,7 +15,9 @@ export async function startWorker() {
 
 /** Ask the worker to bring the pages that this phone lacks, as soon as there is one. Resolves to its {is, pages}. */
 export async function bringPages() {
-  await navigator.serviceWorker?.ready;
+  const registration = await navigator.serviceWorker?.ready;
+  // A newer worker that is full takes over by itself; browsers sometimes leave it waiting until it is asked again.
+  registration?.waiting?.postMessage({ ask: "take-over" });
   return ask({ ask: "bring-pages" }, Infinity);
 }
 

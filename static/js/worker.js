@@ -36,6 +36,7 @@ export function run(program) {
     const { ask, path } = event.data ?? {};
     if (ask === "bring-pages") event.waitUntil(clients.claim().then(pages.bring).then(reply));
     else if (ask === "as-of") event.waitUntil(pages.asOf(new URL(path, location.href)).then(reply));
+    else if (ask === "take-over") event.waitUntil(skipWaiting()); // only a full one can be waiting
     else if (ask === "sign-out") event.waitUntil(pages.dropAll().then(() => reply("dropped")));
   });
 }

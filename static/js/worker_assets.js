@@ -16,8 +16,8 @@ export const belongs = ({ assets }, url) => assets.includes(url.pathname + url.s
 
 /** A file: the kept one, else the server's. */
 export async function answer({ program }, request) {
-  const cache = await caches.open(cacheName(program));
-  return (await cache.match(request)) ?? fetch(request);
+  // Not by opening the cache: that would make it anew if a newer version has deleted it a moment ago.
+  return (await caches.match(request, { cacheName: cacheName(program) })) ?? fetch(request);
 }
 
 /** Note which caches are there before this one; only those are deleted when it takes over. */

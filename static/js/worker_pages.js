@@ -59,7 +59,7 @@ export async function pageAt(url) {
 }
 
 /** The kept page of a path, or undefined. */
-export const page = async (path) => (await open()).match(path);
+export const page = (path) => caches.match(path, { cacheName: cacheName(version) });
 
 /** When the server last said that the kept page of an address is right: milliseconds, or null. */
 export async function asOf(url) {
@@ -79,13 +79,19 @@ export async function asOf(url) {
  */
 export async function offer(path, response) {
   const told = response.headers.get(PERSON);
-  if (response.status !== 200 || response.redirected || !told) return false;
+  if (response.status !== 200 || response.redirected || !told) return leave(response);
   const cache = await open();
   await own(cache, told);
-  if (!versionOf(response)?.startsWith(version)) return false;
+  if (!versionOf(response)?.startsWith(version)) return leave(response);
   const before = await cache.match(path);
   await cache.put(path, await marked(response));
   return !before || versionOf(before) !== versionOf(response);
+}
+
+/** Do not keep a response. Its body is let go of, or the connection would be held until somebody reads it. */
+async function leave(response) {
+  await response.body?.cancel();
+  return false;
 }
 
 /** Ask for a page anew; resolves to "fresher", "same", or "unknown" when the answer could not be kept. */

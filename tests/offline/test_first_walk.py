@@ -65,7 +65,7 @@ def test_leaf_miner_is_noted_offline_in_three_taps_and_is_in_the_database_once(
     assert told(mandarin) == [("pest", {"problem": "citrus_leafminer"})]
     assert entries.count_entries() == 1
     page.locator('[data-live="story"]', has_text="leafminer").wait_for()
-    assert page.locator("#waiting li").count() == 0
+    page.locator("#waiting li").wait_for(state="detached")
     assert "Nothing waiting" in phone.line()
 
 

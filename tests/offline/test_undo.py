@@ -20,7 +20,7 @@ def test_what_was_never_tried_disappears(phone: Phone, server: Server, fig: Plan
     phone.note("Nothing of note", page)
     page.locator(".kept button").tap()
     phone.wait_until()
-    assert page.locator("#waiting li").count() == 0
+    page.locator("#waiting li").wait_for(state="detached")
     assert "Taken back" in page.locator(".kept").inner_text()
 
 
