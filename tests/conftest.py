@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
@@ -30,6 +31,12 @@ LONG_FIRST = ("tests/kills/", "tests/offline/", "tests/web/test_access")
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--full", action="store_true", help="larger counts; takes much longer")
+
+
+def pytest_configure() -> None:
+    """Hear Ctrl-C, also where a shell started the tests in the background, which makes all they start deaf to it."""
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
