@@ -61,3 +61,10 @@ def test_the_plants_own_record_outranks_the_month() -> None:
 def test_half_a_year_apart_in_the_south() -> None:
     spring_south = replace(APPLE, today=date(2026, 11, 10), southern=True)
     assert likely_choices(spring_south) == likely_choices(APPLE)
+
+
+def test_a_long_task_fits_its_button_and_keeps_its_title() -> None:
+    title = "Clip the rest of the crop before the first hard freeze"
+    first = likely_choices(replace(APPLE, tasks=((TASK, title),)))[0]
+    assert first.words == "Done: Clip the rest of the crop b…"
+    assert first.preset == {"task": TASK, "words": title}

@@ -14,6 +14,7 @@ from walkabout.reference.problems import problem_name
 from walkabout.reference.stages import flowering_stages, stage_words
 
 SHOWN = 6
+_LONGEST_TITLE = 28  # characters: two lines of a button
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,13 +70,18 @@ def _plain(key: str) -> Choice:
 
 def _ranked(facts: KindFacts) -> Iterator[Choice]:
     for task, title in facts.tasks[:1]:
-        yield Choice("done", {"task": task, "words": title}, gettext("Done: %(words)s", words=title))
+        words = gettext("Done: %(words)s", words=_short(title))
+        yield Choice("done", {"task": task, "words": title}, words)
     for name in facts.open_problems[:2]:
         yield Choice("pest", {"problem": name}, problem_name(name))
     if facts.stages and likely_stage(facts):
         yield _ready_bloom(facts)
     for note in likely_notes(facts.crop, facts.today.month, warm=facts.warm, southern=facts.southern):
         yield from _from_table(note, facts)
+
+
+def _short(title: str) -> str:
+    return title if len(title) <= _LONGEST_TITLE else f"{title[: _LONGEST_TITLE - 1].rstrip()}…"
 
 
 def _from_table(note: Likely, facts: KindFacts) -> Iterator[Choice]:
