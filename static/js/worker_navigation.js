@@ -23,6 +23,7 @@ export const isSignOut = (url) => url.pathname === "/sign-out";
  * @param {URL} url
  */
 export async function answerNavigation(event, url) {
+  const asked = pages.moment();
   const { path, retired } = await pages.pageAt(url);
   const kept = path === null ? undefined : await pages.page(path);
   if (kept && !url.search && !retired && !distrusted) {
@@ -33,7 +34,7 @@ export async function answerNavigation(event, url) {
     // Past the browser's own cache: a page must say anew who is signed in.
     const response = await fetch(event.request, { cache: "no-store", signal: AbortSignal.timeout(kept ? SHORT_PATIENCE_MS : PATIENCE_MS) });
     distrusted = response.type === "opaqueredirect";
-    if (path !== null && !url.search && !retired) event.waitUntil(pages.offer(path, response.clone()));
+    if (path !== null && !url.search && !retired) event.waitUntil(pages.offer(path, response.clone(), asked));
     return response;
   } catch {
     return kept ?? (await pages.page(SHELL)) ?? Response.error();

@@ -15,6 +15,8 @@ const PROGRAM = /^\/(static|texts|offline|outbox|manifest\.webmanifest|-\/older-
 
 let version = "";
 let bringing = null;
+let era = 0; // rises with every sign-out: what was asked for in an earlier one is not kept any more
+let turn = Promise.resolve();
 
 /** Work with the cache of this program version. */
 export function use(program) {
@@ -28,17 +30,36 @@ async function list(cache) {
   return (await cache.match(LIST))?.json();
 }
 
-const keepList = (cache, kept) => cache.put(LIST, Response.json(kept));
+const keepList = (cache, kept, asked) => put(cache, kept.person, asked, LIST, Response.json(kept));
 
 const owner = async (cache) => (await cache.match(OWNER))?.text();
 
-/** Let the cache hold pages of this person; those of another go first. */
-async function own(cache, person) {
-  const before = await owner(cache);
-  if (before === person) return;
-  if (before !== undefined) await dropAll();
-  await cache.put(OWNER, new Response(person));
+/** The moment at which something is asked for; give it to `offer` with the answer. */
+export const moment = () => era;
+
+/** Do one thing after the other, so that nothing is put where all is being deleted. */
+function inTurn(work) {
+  const done = turn.then(work);
+  turn = done.catch(() => undefined);
+  return done;
 }
+
+/** Let the cache hold pages of this person; those of another go first. */
+const own = (cache, person, asked) =>
+  inTurn(async () => {
+    const before = await owner(cache);
+    if (asked !== era || before === person) return;
+    if (before !== undefined) await deleteAll();
+    await cache.put(OWNER, new Response(person));
+  });
+
+/** Keep something of a person's. Resolves to false, with nothing kept, if the cache is not that person's any more. */
+const put = (cache, person, asked, key, response) =>
+  inTurn(async () => {
+    if (asked !== era || (await owner(cache)) !== person) return false;
+    await cache.put(key, response);
+    return true;
+  });
 
 /**
  * The page at an address; a tag's address leads to its plant's.
@@ -75,18 +96,25 @@ export async function asOf(url) {
 
 /**
  * Keep a page if it may be kept: told plainly, to the person of the list, by this program.
+ * @param {string} path
+ * @param {Response} response
+ * @param {number} asked - the moment at which it was asked for
  * @returns {Promise<boolean>} whether a page was kept that differs from the one before
  */
-export async function offer(path, response) {
-  const told = response.headers.get(PERSON);
-  if (response.status !== 200 || response.redirected || !told) return leave(response);
+export async function offer(path, response, asked) {
   const cache = await open();
-  await own(cache, told);
-  if (!versionOf(response)?.startsWith(version)) return leave(response);
-  const before = await cache.match(path);
-  await cache.put(path, await marked(response));
-  return !before || versionOf(before) !== versionOf(response);
+  if (mayBeKept(response)) await own(cache, response.headers.get(PERSON), asked);
+  return keep(cache, path, response, asked);
 }
+
+async function keep(cache, path, response, asked) {
+  if (!mayBeKept(response) || !versionOf(response)?.startsWith(version)) return leave(response);
+  const before = await cache.match(path);
+  const kept = await put(cache, response.headers.get(PERSON), asked, path, await marked(response));
+  return kept && (!before || versionOf(before) !== versionOf(response));
+}
+
+const mayBeKept = (response) => response.status === 200 && !response.redirected && response.headers.has(PERSON);
 
 /** Do not keep a response. Its body is let go of, or the connection would be held until somebody reads it. */
 async function leave(response) {
@@ -96,36 +124,40 @@ async function leave(response) {
 
 /** Ask for a page anew; resolves to "fresher", "same", or "unknown" when the answer could not be kept. */
 export async function refresh(path) {
+  const asked = moment();
   const cache = await open();
-  const before = await cache.match(path);
+  const [before, person] = await Promise.all([cache.match(path), owner(cache)]);
   const headers = before ? { "If-None-Match": before.headers.get("ETag") } : {};
   const response = await fetch(path, { headers, cache: "no-store", redirect: "manual", signal: patience() });
   if (response.status === 304) {
-    await cache.put(path, await marked(before));
+    await put(cache, person, asked, path, await marked(before));
     return "same";
   }
   if (response.status === 404 || response.status === 410) await cache.delete(path);
-  return (await offer(path, response)) ? "fresher" : "unknown";
+  return (await offer(path, response, asked)) ? "fresher" : "unknown";
 }
 
 /** Bring what the list names and the phone lacks; one run at a time. Resolves to words for the page: {is, pages}. */
 export function bring() {
-  bringing ??= bringAll()
+  if (bringing?.era !== era) bringing = { era, run: null }; // a run of before a sign-out brings nothing any more
+  const current = bringing;
+  current.run ??= bringAll()
     .catch(async (error) => ({ is: "failed", why: String(error), pages: (await list(await open()))?.pages.length ?? 0 }))
     .finally(() => {
-      bringing = null;
+      current.run = null;
     });
-  return bringing;
+  return current.run;
 }
 
 /** As `bring`, but failing when a page cannot be had. */
 export async function bringAll() {
+  const asked = moment();
   const cache = await open();
   const before = await list(cache);
   const have = before?.token ? `?have=${encodeURIComponent(before.token)}` : "";
   const response = await fetch(`/sync/pages${have}`, { headers: { "X-Walkabout": "pages" }, cache: "no-store", redirect: "error", signal: patience() });
   if (response.status === 304) {
-    await keepList(cache, { ...before, confirmed_at: Date.now() });
+    await keepList(cache, { ...before, confirmed_at: Date.now() }, asked);
     if (before.complete) return { is: "fresh", pages: before.pages.length };
   } else if (!response.ok) {
     throw new Error(`the list of pages came with ${response.status}`);
@@ -136,16 +168,15 @@ export async function bringAll() {
     registration.update().catch(() => undefined);
     return { is: "newer-program" };
   }
-  await own(cache, fresh.person);
-  await keepList(cache, { ...fresh, complete: false });
+  await own(cache, fresh.person, asked);
+  await keepList(cache, { ...fresh, complete: false }, asked);
   await removeUnlisted(cache, fresh.pages);
-  const brought = await fetchLacking(cache, fresh);
-  if ((await owner(cache)) !== fresh.person) return { is: "signed-out" };
-  await keepList(cache, { ...fresh, complete: true });
+  const brought = await fetchLacking(cache, fresh, asked);
+  if (!(await keepList(cache, { ...fresh, complete: true }, asked))) return { is: "signed-out" };
   return { is: "fresh", pages: fresh.pages.length, brought };
 }
 
-async function fetchLacking(cache, { person, pages }) {
+async function fetchLacking(cache, { person, pages }, asked) {
   const lacking = [];
   await several(pages, AT_ONCE, async (page) => {
     const found = await cache.match(page.path);
@@ -156,7 +187,7 @@ async function fetchLacking(cache, { person, pages }) {
     const response = await fetch(path, { cache: "no-store", redirect: "manual", signal: patience() });
     if (response.status === 404 || response.status === 410) return;
     if (response.status !== 200) throw new Error(`${path} came with ${response.status}`);
-    if (await offer(path, response)) await tell({ tell: "fresher", path });
+    if (await keep(cache, path, response, asked)) await tell({ tell: "fresher", path });
   });
   return lacking.length;
 }
@@ -178,10 +209,15 @@ export async function areKeptByAnother() {
 }
 
 /** Delete all that was told to a person, in the caches of all versions. The outbox is elsewhere and stays. */
-export async function dropAll() {
+export function dropAll() {
+  era += 1;
+  return inTurn(deleteAll);
+}
+
+async function deleteAll() {
   for (const name of await cacheNames()) {
     const cache = await caches.open(name);
-    await cache.delete(OWNER); // first: who is bringing pages looks at it before each
+    await cache.delete(OWNER); // first: another version's worker, bringing pages, looks at it before each
     for (const request of await cache.keys()) {
       if (!PROGRAM.test(new URL(request.url).pathname)) await cache.delete(request);
     }

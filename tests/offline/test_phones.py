@@ -27,6 +27,19 @@ TAKE_OVER = """async () => {
 }"""
 
 
+ASK_AND_SIGN_OUT = """async () => {
+    const { active } = await navigator.serviceWorker.getRegistration();
+    const ask = (question) => new Promise((resolve) => {
+        const { port1, port2 } = new MessageChannel();
+        port1.onmessage = ({ data }) => resolve(data);
+        active.postMessage({ ask: question }, [port2]);
+    });
+    window.brought = ask("bring-pages");
+    await new Promise((resolve) => setTimeout(resolve, 300));  // the question is on its way to the server
+    return ask("sign-out");
+}"""
+
+
 def words_of(plant: Plant) -> list[object]:
     """The words of all notes that stand, sorted."""
     return sorted(str(line.entry.details.get("words")) for line in entries.story(plant.id, 100))
@@ -113,6 +126,19 @@ def test_signing_out_takes_the_pages_off_the_phone_and_no_entry(
     phone.sign_in(members[1])
     phone.wait_until("sent")
     assert words_of(fig) == ["Stays on the phone"]
+
+
+def test_what_was_asked_for_before_signing_out_is_not_kept_after(
+    phone: Phone, server: Server, fig: Plant
+) -> None:
+    assert f"/plants/{fig.id}" in phone.kept()
+    phone.scan(fig)
+    server.freeze()
+    dropped = phone.page.evaluate(ASK_AND_SIGN_OUT)
+    server.thaw()
+    assert dropped == "dropped"
+    phone.page.evaluate("() => window.brought")  # the answer came, too late to be kept
+    assert not [path for path in phone.kept() if path.startswith(("/plants/", "/-/list", "/-/person"))]
 
 
 def test_pages_told_to_one_person_are_not_shown_to_the_next(

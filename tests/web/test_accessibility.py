@@ -152,6 +152,8 @@ def axe(page: Page) -> list[str]:
     The screen is made as high as the page for it: the bottom line stays in sight while one scrolls, and what it
     hides for that moment is not to be found too small.
     """
+    # The page is whole when its script has drawn the switch of lights, which makes it higher.
+    page.wait_for_function("() => !document.querySelector('.lights[hidden]')")
     high = max(page.evaluate("() => document.documentElement.scrollHeight"), SCREEN["height"])
     page.set_viewport_size({"width": SCREEN["width"], "height": high})
     if not page.evaluate("() => 'axe' in window"):
@@ -185,9 +187,6 @@ def test_no_page_has_a_fault(
         with looked_at(browser, server, person) as page:
             for address in sorted(address for endpoint in endpoints for address in pages[endpoint]):
                 page.goto(server.origin + address)
-                page.wait_for_function(
-                    "() => !document.querySelector('.lights') || !document.querySelector('.lights').hidden"
-                )
                 found = axe(page)
                 measure(page, "openAll")
                 found += axe(page)
