@@ -161,9 +161,11 @@ def answer(way: Callable[..., Any], *given_to_it: object) -> tuple[Any, str]:
 
 
 @st.composite
-def noted(draw: st.DrawFn, facts: KindFacts) -> tuple[str, dict[str, Any]]:
+def noted(
+    draw: st.DrawFn, facts: KindFacts, keys: st.SearchStrategy[str] = KEYS
+) -> tuple[str, dict[str, Any]]:
     """A kind with details, most of them right."""
-    key = draw(KEYS)
+    key = draw(keys)
     details: dict[str, Any] = {}
     for field in kind(key).draw(facts):
         values: st.SearchStrategy[Any]
@@ -209,6 +211,15 @@ def test_post_and_json_agree(data: st.DataObject, facts: KindFacts) -> None:
     )
     posted["csrf_token"] = ["other names are ignored"]
     assert answer(from_post, key, posted, facts) == answer(check, key, details, facts)
+
+
+@given(st.data(), FACTS)
+def test_a_check_that_was_used_before_is_as_good_as_a_new_one(data: st.DataObject, facts: KindFacts) -> None:
+    """A ready check touches only the fields that were given, now or the time before."""
+    key = data.draw(KEYS)
+    ready = kind(key).checker(facts)
+    for details in data.draw(st.lists(noted(facts, st.just(key)), min_size=2, max_size=4)):
+        assert answer(ready, details[1]) == answer(check, key, details[1], facts)
 
 
 @given(st.data(), FACTS)

@@ -88,6 +88,7 @@ class NumberField(Field):
     """
 
     json_types: ClassVar[tuple[type, ...]] = (int, float)
+    needed = False
 
     def __init__(self, label: Any, *, low: int, high: int, whole: bool = False, **kwargs: Any) -> None:
         super().__init__(label, **kwargs)
@@ -127,6 +128,7 @@ class DayField(Field):
     """A civil date, ISO 8601; `form.facts.today` bounds it to a day ahead, for a phone west or east of the yard."""
 
     json_types: ClassVar[tuple[type, ...]] = (str,)
+    needed = False
     EARLIEST = date(1900, 1, 1)
 
     def __init__(self, label: Any, **kwargs: Any) -> None:

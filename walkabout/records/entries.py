@@ -181,7 +181,11 @@ def story(plant_id: str, limit: int, before: Place | None = None) -> list[Told]:
     if before is not None:
         here = peewee.Tuple(standing.seen_on, standing.corrected_at, standing.entry_id)
         query = query.where(here < peewee.Tuple(*before))
-    return [Told(_entry(row[:-3]), *row[-3:]) for row in query.tuples()]
+    found = []
+    for *row, author_name, root_id, corrections in query.tuples():
+        line = _entry(row)
+        found.append(Told(line, author_name, root_id or line.id, corrections))
+    return found
 
 
 def place_of(told: Told) -> Place:
@@ -274,8 +278,8 @@ def standing_faults() -> list[str]:
     rows = standing.select(
         standing.plant_id, standing.entry_id, standing.root_id, standing.corrections
     ).tuples()
-    for plant_id, *head in rows:
-        recorded.setdefault(plant_id, set()).add(tuple(head))
+    for plant_id, entry_id, root_id, corrections in rows:
+        recorded.setdefault(plant_id, set()).add((entry_id, root_id or entry_id, corrections))
     connection: Any = database.connection()
     stale = {plant_id for (plant_id,) in connection.execute(_STALE_HEADS)}
     faults = []
@@ -291,12 +295,13 @@ _FIELDS = (
     "details", "replaces", "withdraws", "author_id", "device", "form", "fingerprint",
 )  # fmt: skip
 _INSERT = f"INSERT INTO entry ({', '.join(_FIELDS[1:])}) VALUES ({', '.join('?' * (len(_FIELDS) - 1))})"  # noqa: S608
+# A root of '' is the entry itself.
 _INSERT_HEADS = """INSERT INTO standing
     (entry_id, root_id, plant_id, kind, subject, seen_on, corrected_at, corrections)
-    SELECT id, ?2, plant_id, kind, subject, seen_on, corrected_at, ?3 FROM entry WHERE id = ?1"""
+    SELECT id, iif (id = ?2, '', ?2), plant_id, kind, subject, seen_on, corrected_at, ?3 FROM entry WHERE id = ?1"""
 _INSERT_ALONE = """INSERT INTO standing
     (entry_id, root_id, plant_id, kind, subject, seen_on, corrected_at, corrections)
-    SELECT id, id, plant_id, kind, subject, seen_on, corrected_at, 0 FROM entry
+    SELECT id, '', plant_id, kind, subject, seen_on, corrected_at, 0 FROM entry
     WHERE id IN (SELECT value FROM json_each (?)) AND kind <> ?"""
 _FINGERPRINTS = "SELECT id, fingerprint FROM entry WHERE id IN (SELECT value FROM json_each (?))"
 _DELETE_HEADS = """DELETE FROM standing

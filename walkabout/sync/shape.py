@@ -4,6 +4,7 @@ import math
 import re
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from walkabout.entries.texts import gettext as _
@@ -86,6 +87,8 @@ def _wrong(key: str, why: str) -> BadInput:
 
 
 def _check_keys(raw: dict[str, object]) -> None:
+    if raw.keys() == KEYS:
+        return
     unknown = sorted(raw.keys() - KEYS)
     if unknown:
         shown = unknown[0][:40].encode("ascii", "backslashreplace").decode()
@@ -123,7 +126,12 @@ def _text(raw: dict[str, object]) -> bytes:
 
 def is_id(value: object) -> bool:
     """Whether this is a UUID in lower case, as all ids are."""
-    return isinstance(value, str) and _ID.fullmatch(value) is not None
+    return isinstance(value, str) and _is_id(value)
+
+
+@lru_cache(maxsize=1024)  # a batch names the same few plants, one author and one device again and again
+def _is_id(text: str) -> bool:
+    return _ID.fullmatch(text) is not None
 
 
 def _id(raw: dict[str, object], key: str) -> str:
