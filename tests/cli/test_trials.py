@@ -22,8 +22,9 @@ from tests.tags.sheets_read import crops, pictures, text_by_zbar, texts_on
 from walkabout.app import create_app
 from walkabout.records import people
 from walkabout.records.database import open_database
-from walkabout.records.entries import count_entries, latest
+from walkabout.records.entries import count_entries
 from walkabout.records.plants import Plant, plants
+from walkabout.records.stories import latest
 from walkabout.tags.sheets import sheet, sheet_names
 
 ORIGIN = "http://localhost:8480"

@@ -15,9 +15,10 @@ from walkabout.demo.build import build
 from walkabout.errors import Conflict
 from walkabout.records import people, tasks
 from walkabout.records.database import close_database, open_database
-from walkabout.records.entries import count_entries, latest, story, tied_entries
+from walkabout.records.entries import count_entries
 from walkabout.records.plants import plants
 from walkabout.records.soundness import faults
+from walkabout.records.stories import latest, story, tied_entries
 from walkabout.records.yards import database_id, the_yard
 from walkabout.tags.codes import make_code
 

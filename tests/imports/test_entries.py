@@ -18,8 +18,9 @@ from tests.imports.conftest import PlanEntries
 from walkabout.errors import BadInput
 from walkabout.imports.entries import EARLIEST, keep_planned
 from walkabout.imports.plan import lines_to_skip
-from walkabout.records.entries import count_entries, story
+from walkabout.records.entries import count_entries
 from walkabout.records.plants import Plant
+from walkabout.records.stories import story
 from walkabout.records.tags import retire_tag
 
 MakePlant = Callable[..., Plant]

@@ -12,7 +12,7 @@ import pytest
 
 from tests.offline.phone import Phone
 from tests.server import Server
-from walkabout.records import entries
+from walkabout.records import entries, stories
 from walkabout.records.plants import Plant
 
 pytestmark = pytest.mark.browser
@@ -20,7 +20,7 @@ pytestmark = pytest.mark.browser
 
 def told(plant: Plant) -> list[tuple[str, dict[str, object]]]:
     """What stands in the story of a plant: kind and details."""
-    return [(line.entry.kind, line.entry.details) for line in entries.story(plant.id, 10)]
+    return [(line.entry.kind, line.entry.details) for line in stories.story(plant.id, 10)]
 
 
 def test_every_page_is_kept_after_one_visit(phone: Phone, mandarin: Plant, fig: Plant) -> None:
@@ -113,7 +113,7 @@ def test_the_date_that_the_person_chose_is_the_one_recorded(phone: Phone, fig: P
     phone.keep_it(page)
     phone.mend()
     phone.wait_until("sent")
-    assert [line.entry.seen_on for line in entries.story(fig.id, 10)] == [chosen]
+    assert [line.entry.seen_on for line in stories.story(fig.id, 10)] == [chosen]
 
 
 def test_a_tag_typed_in_any_way_opens_its_plant(phone: Phone, fig: Plant) -> None:

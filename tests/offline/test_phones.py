@@ -15,7 +15,7 @@ from tests.cast import NOW
 from tests.offline.phone import Phone
 from tests.server import Server
 from walkabout.assets import ROOT
-from walkabout.records import entries, sessions
+from walkabout.records import entries, sessions, stories
 from walkabout.records.database import FILE_NAME, close_database, open_database
 from walkabout.records.people import Person
 from walkabout.records.plants import Plant
@@ -42,7 +42,7 @@ ASK_AND_SIGN_OUT = """async () => {
 
 def words_of(plant: Plant) -> list[object]:
     """The words of all notes that stand, sorted."""
-    return sorted(str(line.entry.details.get("words")) for line in entries.story(plant.id, 100))
+    return sorted(str(line.entry.details.get("words")) for line in stories.story(plant.id, 100))
 
 
 def end_sessions(person: Person) -> None:
@@ -100,7 +100,7 @@ def test_another_person_on_the_same_phone_sends_nothing_of_the_first(
 
     phone.sign_in(keeper)
     phone.wait_until("sent", "sent")
-    told = {line.entry.details["words"]: line.author_name for line in entries.story(fig.id, 10)}
+    told = {line.entry.details["words"]: line.author_name for line in stories.story(fig.id, 10)}
     assert told == {"Seen by Kofi": "Kofi", "Seen by Odile": "Odile"}
 
 
@@ -211,7 +211,7 @@ def test_a_wrong_phone_clock_does_not_move_the_entry(
     page = phone.go(f"/plants/{fig.id}")
     phone.note("By a wrong clock", page)
     phone.wait_until("sent")
-    (line,) = entries.story(fig.id, 10)
+    (line,) = stories.story(fig.id, 10)
     now = datetime.now(UTC)
     assert abs((line.entry.seen_on - now.date()).days) <= 1
     assert abs(line.entry.corrected_at / 1000 - now.timestamp()) < 60

@@ -6,7 +6,7 @@ import pytest
 
 from tests.offline.phone import Phone
 from tests.server import Server
-from walkabout.records import entries
+from walkabout.records import entries, stories
 from walkabout.records.plants import Plant
 
 pytestmark = pytest.mark.browser
@@ -33,7 +33,7 @@ def test_what_is_on_the_server_is_withdrawn_by_a_further_entry(phone: Phone, fig
     phone.wait_until("sent", "waiting")
     phone.mend()
     phone.wait_until("sent", "sent")
-    assert entries.story(fig.id, 10) == []
+    assert stories.story(fig.id, 10) == []
     assert entries.count_entries() == 2
     page.locator('[data-live="story"]', has_text="Nothing is noted").wait_for()
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from walkabout.records import changes, entries, models
+from walkabout.records import changes, entries, models, standing_table, stories
 from walkabout.records.database import database
 from walkabout.records.entries import Kept, NewEntry
 from walkabout.records.people import Person
@@ -19,7 +19,7 @@ Make = Callable[..., NewEntry]
 
 
 def told(plant: Plant) -> list[str]:
-    return [line.entry.id for line in entries.story(plant.id, 100)]
+    return [line.entry.id for line in stories.story(plant.id, 100)]
 
 
 def test_an_entry_is_kept_with_all_its_fields(
@@ -32,7 +32,7 @@ def test_an_entry_is_kept_with_all_its_fields(
     assert (kept.seen_on, kept.details, kept.made_at) == (date(2026, 3, 1), {"text": "Ångström"}, new.made_at)
     # 10:00 at +02:00 is 08:00 UTC, less the 2.5 s that the phone's clock was ahead.
     assert kept.corrected_at == 1772352000000 - 2500
-    assert [(line.author_name, line.root_id) for line in entries.story(plant.id, 9)] == [
+    assert [(line.author_name, line.root_id) for line in stories.story(plant.id, 9)] == [
         (members[0].name, "a")
     ]
 
@@ -81,9 +81,9 @@ def test_the_story_reads_on_where_it_stopped(make_entry: Make, plant: Plant) -> 
     entries.keep_entries(many)
     whole = told(plant)
     place, pieces = None, []
-    while piece := entries.story(plant.id, 7, place):
+    while piece := stories.story(plant.id, 7, place):
         pieces += [line.entry.id for line in piece]
-        place = entries.place_of(piece[-1])
+        place = stories.place_of(piece[-1])
     assert pieces == whole
     assert len(whole) == 30
 
@@ -102,9 +102,9 @@ def test_the_latest_of_each_subject_is_the_one_seen_last(make_entry: Make, plant
         ]
     )
     entries.keep_entries([make_entry("w", withdraws="d")])
-    assert [e.id for e in entries.latest_by_subject(plant.id, ["pest"], date(2026, 1, 1))] == ["b", "c"]
-    assert [e.id for e in entries.latest_by_subject(plant.id, ["pest"], date(2026, 2, 6))] == ["b"]
-    latest = entries.latest(plant.id, "pest")
+    assert [e.id for e in stories.latest_by_subject(plant.id, ["pest"], date(2026, 1, 1))] == ["b", "c"]
+    assert [e.id for e in stories.latest_by_subject(plant.id, ["pest"], date(2026, 2, 6))] == ["b"]
+    latest = stories.latest(plant.id, "pest")
     assert latest is not None
     assert latest.id == "b"
 
@@ -118,11 +118,11 @@ def test_what_an_entry_is_tied_to_can_be_read(make_entry: Make) -> None:
             make_entry("z", 4),
         ]
     )
-    assert [line.entry.id for line in entries.tied_entries("b")] == ["a", "b", "w"]
-    standing = entries.standing_entry("w")
+    assert [line.entry.id for line in stories.tied_entries("b")] == ["a", "b", "w"]
+    standing = stories.standing_entry("w")
     assert standing is not None
     assert standing.id == "a"
-    assert entries.tied_entries("unknown") == []
+    assert stories.tied_entries("unknown") == []
 
 
 @st.composite
@@ -163,13 +163,15 @@ def test_any_batches_leave_the_database_in_step_with_the_rule(
         Link(n.id, entries.corrected_at(n.made_at, None), n.replaces, n.withdraws) for n in unique.values()
     ]
     assert set(told(plant)) == {head.entry_id for head in standing_heads(links)}
-    assert entries.standing_faults() == []
+    assert standing_table.standing_faults() == []
 
 
 def test_a_stale_record_of_what_stands_is_found_and_rebuilt(make_entry: Make, plant: Plant) -> None:
     entries.keep_entries([make_entry("a"), make_entry("b", replaces="a")])
     database.execute_sql("UPDATE standing SET entry_id = 'a'")
-    assert entries.standing_faults() == [f"plant {plant.id}: what stands does not agree with its entries"]
-    entries.rebuild_standing()
-    assert entries.standing_faults() == []
+    assert standing_table.standing_faults() == [
+        f"plant {plant.id}: what stands does not agree with its entries"
+    ]
+    standing_table.rebuild_standing()
+    assert standing_table.standing_faults() == []
     assert told(plant) == ["b"]

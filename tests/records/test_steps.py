@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from walkabout.records import entries, plants, soundness
+from walkabout.records import plants, soundness, standing_table, stories
 from walkabout.records.database import FILE_NAME, close_database, open_database
 from walkabout.records.steps import STEPS
 
@@ -37,13 +37,13 @@ def test_an_earlier_form_opens_with_everything_in_it(old_form: Path) -> None:
         assert before < len(STEPS)
         assert soundness.faults() == []
         apple, lemon = sorted(plants.plants(), key=lambda plant: plant.crop)
-        told = entries.story(apple.id, 10)
+        told = stories.story(apple.id, 10)
         assert [(line.entry.kind, line.corrections, line.root_id == line.entry.id) for line in told] == [
             ("harvest", 1, False),
             ("bloom", 0, True),
         ]
         assert told[0].entry.details == {"weight_kg": 4.3}
-        assert [line.entry.kind for line in entries.story(lemon.id, 10)] == ["damage"]
+        assert [line.entry.kind for line in stories.story(lemon.id, 10)] == ["damage"]
     finally:
         close_database()
 
@@ -52,11 +52,11 @@ def test_what_stands_is_the_same_when_it_is_worked_out_anew(old_form: Path) -> N
     open_database(old_form)
     try:
         apple = min(plants.plants(), key=lambda plant: plant.crop)
-        as_brought_up = entries.story(apple.id, 10)
+        as_brought_up = stories.story(apple.id, 10)
         with closing(sqlite3.connect(old_form / FILE_NAME)) as connection:
             brought_up = connection.execute("SELECT * FROM standing").fetchall()
-        entries.rebuild_standing()
-        assert entries.story(apple.id, 10) == as_brought_up
+        standing_table.rebuild_standing()
+        assert stories.story(apple.id, 10) == as_brought_up
         with closing(sqlite3.connect(old_form / FILE_NAME)) as connection:
             assert connection.execute("SELECT * FROM standing").fetchall() == brought_up
     finally:

@@ -10,7 +10,7 @@ import pytest
 
 from tests.cast import NOW, TODAY, new_id
 from tests.sync.sent import sent
-from walkabout.records import entries, plants, refusals, yards
+from walkabout.records import entries, plants, refusals, stories, yards
 from walkabout.records.people import Person
 from walkabout.records.plants import Plant
 from walkabout.sync import inbox
@@ -101,7 +101,7 @@ def test_a_withdrawal_takes_an_entry_back_even_when_it_comes_first(plant: Plant,
     back = sent(plant, keeper, "withdrawal", withdraws=note["id"], made_at=NOW + timedelta(minutes=1))
     assert [answer.word for answer in take(back, person=keeper)] == ["stored"]
     assert [answer.word for answer in take(note, person=keeper)] == ["stored"]
-    assert entries.story(plant.id, 10) == []
+    assert stories.story(plant.id, 10) == []
 
 
 def test_nobodys_entry_is_kept_as_somebody_elses(plant: Plant, members: Members) -> None:

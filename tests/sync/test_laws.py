@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from tests.cast import NOW, TODAY, gather, plant_one, set_up_yard
 from tests.sync.sent import sent
 from walkabout.app import create_app
-from walkabout.records import entries, yards
+from walkabout.records import standing_table, yards
 from walkabout.records.database import close_database, database, open_database
 from walkabout.records.people import Person
 from walkabout.records.plants import Plant
@@ -63,7 +63,7 @@ def outcome(folder: Path, batches: Sequence[Sequence[dict[str, Any]]] | None, dr
             for person in people:
                 own = [_here(entry, people, plants) for entry in batch]
                 inbox.take([entry for entry in own if entry["author"] == person.id], person, yard, NOW)
-        assert entries.standing_faults() == []
+        assert standing_table.standing_faults() == []
         app = create_app(folder, {"CLOCK": lambda: NOW, "TESTING": True})
         keeper = gather(app, *people).keeper
         pages = [_plain(keeper.get(f"/plants/{plant.id}").text, people, plants) for plant in plants]

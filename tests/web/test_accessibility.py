@@ -71,7 +71,7 @@ def addresses(plant: Plant, dead: Plant, entry: str, taken_back: str, link: str)
         ],
         "entries.entry": [f"/entries/{entry}", f"/entries/{taken_back}"],
         "entries.correct": [f"/entries/{entry}/correct"],
-        "entries.story": [f"/plants/{plant.id}/story"],
+        "stories.story": [f"/plants/{plant.id}/story"],
         "tasks.add": [f"/plants/{plant.id}/tasks/add"],
         "people.sign_in": ["/sign-in"],
         "people.enter": [link],

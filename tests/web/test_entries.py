@@ -13,7 +13,7 @@ import pytest
 from flask import Flask
 
 from tests.cast import NOW, TODAY, Actor, Cast, new_entry, new_id
-from walkabout.records import entries, sessions
+from walkabout.records import entries, sessions, stories
 from walkabout.records.entries import Entry
 from walkabout.records.people import Person
 from walkabout.records.plants import Plant
@@ -184,7 +184,7 @@ def test_an_entry_is_taken_back_and_let_count_again(cast: Cast, plant: Plant) ->
     kept = note(cast.keeper, plant, words="Ants")
     page = f"/entries/{kept.id}"
     assert cast.keeper.post(f"{page}/withdraw", page=page).status_code == 302
-    assert entries.standing_entry(kept.id) is None
+    assert stories.standing_entry(kept.id) is None
     taken_back = cast.keeper.get(page).text
     assert "Taken back" in taken_back
     assert "Ants" in taken_back
@@ -192,7 +192,7 @@ def test_an_entry_is_taken_back_and_let_count_again(cast: Cast, plant: Plant) ->
     withdrawal = re.search(r'action="(/entries/[0-9a-f-]{36}/withdraw)"', taken_back)
     assert withdrawal is not None
     assert cast.keeper.post(withdrawal[1], page=page).status_code == 302
-    standing = entries.standing_entry(kept.id)
+    standing = stories.standing_entry(kept.id)
     assert standing is not None
     assert standing.id == kept.id
     assert "Let count again" in cast.keeper.get(page).text
@@ -215,7 +215,7 @@ def test_taking_a_correction_back_gives_back_what_stood_before(cast: Cast, plant
     correction = answer.location.split("kept=")[1]
     page = f"/entries/{kept.id}"
     assert cast.keeper.post(f"/entries/{correction}/withdraw", page=page).status_code == 302
-    standing = entries.standing_entry(kept.id)
+    standing = stories.standing_entry(kept.id)
     assert standing is not None
     assert standing.id == kept.id
 

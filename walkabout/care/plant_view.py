@@ -14,9 +14,9 @@ from walkabout.entries.likely import Choice, likely_choices
 from walkabout.entries.texts import gettext
 from walkabout.horticulture.climate import little_frost
 from walkabout.horticulture.season import southern
-from walkabout.records import entries, tasks
-from walkabout.records.entries import Place, Told
+from walkabout.records import stories, tasks
 from walkabout.records.plants import Plant
+from walkabout.records.stories import Place, Told
 from walkabout.records.tasks import Task
 from walkabout.records.yards import FrostDate, Yard
 from walkabout.reference.problems import problem
@@ -107,12 +107,12 @@ def load(
         limit: how many lines of the story.
         before: tell the story on from this place; the status is that of today all the same.
     """
-    told = entries.story(plant.id, limit + 1, before)
-    newest = told if before is None else entries.story(plant.id, 1)
+    told = stories.story(plant.id, limit + 1, before)
+    newest = told if before is None else stories.story(plant.id, 1)
     record = PlantRecord(
         last=newest[0].entry if newest else None,
-        followed=tuple(entries.latest_by_subject(plant.id, FOLLOWED_KINDS, told_since(today))),
-        last_harvest=entries.latest(plant.id, "harvest"),
+        followed=tuple(stories.latest_by_subject(plant.id, FOLLOWED_KINDS, told_since(today))),
+        last_harvest=stories.latest(plant.id, "harvest"),
     )
     bare = facts(plant, yard, today)
     status = plant_status(plant, record, yard, bare)
@@ -138,7 +138,7 @@ def load(
         later=tuple(task for task in open_tasks if task.opens > today),
         story=_lines(shown, known),
         more=len(told) > limit,
-        next_place=entries.place_of(shown[-1]) if shown and len(told) > limit else None,
+        next_place=stories.place_of(shown[-1]) if shown and len(told) > limit else None,
         likely=likely_choices(known),
         kinds=tuple(KindForm(kind, kind.draw(known)) for kind in KINDS.values() if kind.on_plants),
     )

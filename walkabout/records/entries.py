@@ -2,14 +2,10 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from itertools import groupby
-from operator import itemgetter
 from typing import Any, NamedTuple
-
-import peewee
 
 from walkabout.records import models
 from walkabout.records.database import database, writing
@@ -69,29 +65,11 @@ class Entry(NewEntry):
     received_at: str
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A line of the story: an entry that stands, who made it, what it goes back to, how often corrected."""
-
-    entry: Entry
-    author_name: str
-    root_id: str
-    corrections: int
-
-
 class Kept(NamedTuple):
     """What became of one entry: word is "stored", "here" (already) or "refused" (same id, other content)."""
 
     id: str
     word: str
-
-
-class Place(NamedTuple):
-    """A place in the story, newest first, from which to read on."""
-
-    seen_on: str
-    corrected_at: int
-    entry_id: str
 
 
 def canonical(sent: Any) -> bytes:
@@ -147,8 +125,8 @@ def keep_entries(entries: Sequence[NewEntry]) -> list[Kept]:
 
 def entry(entry_id: str) -> Entry | None:
     """The entry of that id, standing or not."""
-    row = _select().where(models.Entry.id == entry_id).tuples().first()
-    return _entry(row) if row else None
+    row = select_entries().where(models.Entry.id == entry_id).tuples().first()
+    return as_entry(row) if row else None
 
 
 def known_ids(entry_ids: Sequence[str]) -> set[str]:
@@ -160,134 +138,9 @@ def known_ids(entry_ids: Sequence[str]) -> set[str]:
     return {entry_id for (entry_id,) in rows}
 
 
-def story(plant_id: str, limit: int, before: Place | None = None) -> list[Told]:
-    """What stands of a plant, latest seen first.
-
-    Args:
-        plant_id: the plant.
-        limit: how many lines at most.
-        before: go on after this place (see `place_of`).
-    """
-    standing = models.Standing
-    query = (
-        _select()
-        .select_extend(models.Person.name, standing.root_id, standing.corrections)
-        .join(standing, on=(standing.entry_id == models.Entry.id))
-        .join(models.Person, on=(models.Person.id == models.Entry.author_id))
-        .where(standing.plant_id == plant_id)
-        .order_by(standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc())
-        .limit(limit)
-    )
-    if before is not None:
-        here = peewee.Tuple(standing.seen_on, standing.corrected_at, standing.entry_id)
-        query = query.where(here < peewee.Tuple(*before))
-    found = []
-    for *row, author_name, root_id, corrections in query.tuples():
-        line = _entry(row)
-        found.append(Told(line, author_name, root_id or line.id, corrections))
-    return found
-
-
-def place_of(told: Told) -> Place:
-    """Where a line stands in the story, for reading on after it."""
-    return Place(told.entry.seen_on.isoformat(), told.entry.corrected_at, told.entry.id)
-
-
-def latest(plant_id: str, kind: str) -> Entry | None:
-    """The standing entry of a kind that was seen last."""
-    standing = models.Standing
-    row = (
-        _select()
-        .join(standing, on=(standing.entry_id == models.Entry.id))
-        .where((standing.plant_id == plant_id) & (standing.kind == kind))
-        .order_by(standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc())
-        .tuples()
-        .first()
-    )
-    return _entry(row) if row else None
-
-
-def latest_by_subject(plant_id: str, kinds: Sequence[str], since: date) -> list[Entry]:
-    """For each kind and subject the standing entry that was seen last, if on or after `since`; latest first."""
-    standing = models.Standing
-    latest_first = [standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc()]
-    place = peewee.fn.ROW_NUMBER().over(partition_by=[standing.kind, standing.subject], order_by=latest_first)
-    ranked = standing.select(standing.entry_id, place.alias("place")).where(
-        (standing.plant_id == plant_id)
-        & standing.kind.in_(list(kinds))
-        & (standing.seen_on >= since.isoformat())
-    )
-    query = (
-        _select()
-        .join(ranked, on=(ranked.c.entry_id == models.Entry.id))
-        .where(ranked.c.place == 1)
-        .order_by(models.Entry.seen_on.desc(), models.Entry.corrected_at.desc(), models.Entry.id.desc())
-    )
-    return [_entry(row) for row in query.tuples()]
-
-
-def tied_entries(entry_id: str) -> list[Told]:
-    """Everything tied to an entry by replacing and withdrawing, itself included, in the order it was made.
-
-    `root_id` and `corrections` of each line are those of what stands of the group, "" and 0 if nothing does.
-    """
-    found = entry(entry_id)
-    if found is None:
-        return []
-    links = _tied_links([entry_id], found.plant_id)
-    heads = {head.root_id: head for head in standing_heads(links)}
-    head = next(iter(heads.values()), None)
-    query = (
-        _select()
-        .select_extend(models.Person.name)
-        .join(models.Person, on=(models.Person.id == models.Entry.author_id))
-        .where(models.Entry.id.in_([link.id for link in links]))
-        .order_by(models.Entry.corrected_at, models.Entry.id)
-    )
-    root_id, corrections = (head.root_id, head.corrections) if head else ("", 0)
-    return [Told(_entry(row[:-1]), row[-1], root_id, corrections) for row in query.tuples()]
-
-
-def standing_entry(entry_id: str) -> Entry | None:
-    """What stands of the group of entries that the named one is tied to; None if nothing does."""
-    found = entry(entry_id)
-    if found is None:
-        return None
-    heads = standing_heads(_tied_links([entry_id], found.plant_id))
-    return entry(heads[0].entry_id) if heads else None
-
-
 def count_entries() -> int:
     """How many entries have been kept, standing or not."""
     return int(models.Entry.select().count())
-
-
-def rebuild_standing() -> None:
-    """Work out anew, from the entries alone, which stand."""
-    with writing():
-        connection: Any = database.connection()
-        connection.execute("DELETE FROM standing")
-        for _, links in _links_by_plant():
-            connection.executemany(_INSERT_HEADS, standing_heads(links))
-
-
-def standing_faults() -> list[str]:
-    """Where the record of what stands does not agree with the entries; empty when all is well."""
-    recorded: dict[str, set[tuple[str, str, int]]] = {}
-    standing = models.Standing
-    rows = standing.select(
-        standing.plant_id, standing.entry_id, standing.root_id, standing.corrections
-    ).tuples()
-    for plant_id, entry_id, root_id, corrections in rows:
-        recorded.setdefault(plant_id, set()).add((entry_id, root_id or entry_id, corrections))
-    connection: Any = database.connection()
-    stale = {plant_id for (plant_id,) in connection.execute(_STALE_HEADS)}
-    faults = []
-    for plant_id, links in _links_by_plant():
-        heads = {tuple(head) for head in standing_heads(links)}
-        if recorded.pop(plant_id, set()) != heads or plant_id in stale:
-            faults.append(f"plant {plant_id}: what stands does not agree with its entries")
-    return faults + [f"plant {plant_id}: something stands that was never entered" for plant_id in recorded]
 
 
 _FIELDS = (
@@ -296,7 +149,7 @@ _FIELDS = (
 )  # fmt: skip
 _INSERT = f"INSERT INTO entry ({', '.join(_FIELDS[1:])}) VALUES ({', '.join('?' * (len(_FIELDS) - 1))})"  # noqa: S608
 # A root of '' is the entry itself.
-_INSERT_HEADS = """INSERT INTO standing
+INSERT_HEADS = """INSERT INTO standing
     (entry_id, root_id, plant_id, kind, subject, seen_on, corrected_at, corrections)
     SELECT id, iif (id = ?2, '', ?2), plant_id, kind, subject, seen_on, corrected_at, ?3 FROM entry WHERE id = ?1"""
 _INSERT_ALONE = """INSERT INTO standing
@@ -306,9 +159,6 @@ _INSERT_ALONE = """INSERT INTO standing
 _FINGERPRINTS = "SELECT id, fingerprint FROM entry WHERE id IN (SELECT value FROM json_each (?))"
 _DELETE_HEADS = """DELETE FROM standing
     WHERE plant_id = ? AND entry_id IN (SELECT value FROM json_each (?))"""
-_STALE_HEADS = """SELECT standing.plant_id FROM standing LEFT JOIN entry ON entry.id = standing.entry_id
-    WHERE (standing.plant_id, standing.seen_on, standing.corrected_at, standing.kind, standing.subject)
-    IS NOT (entry.plant_id, entry.seen_on, entry.corrected_at, entry.kind, entry.subject)"""
 _TIED = """WITH RECURSIVE
     tied (id) AS (
         SELECT value FROM json_each (?1)
@@ -339,9 +189,9 @@ def _write(fresh: Sequence[NewEntry], ledger: Ledger) -> None:
             alone.append(new.id)
     connection.execute(_INSERT_ALONE, (json.dumps(alone), WITHDRAWAL))
     for plant_id, ids in tied.items():
-        links = _tied_links(ids, plant_id)
+        links = tied_links(ids, plant_id)
         connection.execute(_DELETE_HEADS, (plant_id, json.dumps([link.id for link in links])))
-        connection.executemany(_INSERT_HEADS, standing_heads(links))
+        connection.executemany(INSERT_HEADS, standing_heads(links))
     for new in fresh:
         ledger.changed("entry", new.id, new.plant_id)
 
@@ -380,26 +230,16 @@ def _named_by_others(ids: Sequence[str]) -> set[str]:
     return {name for (name,) in rows}
 
 
-def _tied_links(ids: Iterable[str], plant_id: str) -> list[Link]:
+def tied_links(ids: Iterable[str], plant_id: str) -> list[Link]:
     connection: Any = database.connection()
     return [Link(*row) for row in connection.execute(_TIED, (json.dumps(list(ids)), plant_id))]
 
 
-def _links_by_plant() -> Iterator[tuple[str, list[Link]]]:
-    table = models.Entry
-    # One pass over the table: a query for each plant would read all of it each time.
-    rows = table.select(
-        table.plant_id, table.id, table.corrected_at, table.replaces, table.withdraws
-    ).order_by(table.plant_id)
-    for plant_id, group in groupby(rows.tuples().iterator(), key=itemgetter(0)):
-        yield plant_id, [Link(*row[1:]) for row in group]
-
-
-def _select() -> Any:
+def select_entries() -> Any:
     return models.Entry.select(*(getattr(models.Entry, field) for field in _FIELDS))
 
 
-def _entry(row: Sequence[Any]) -> Entry:
+def as_entry(row: Sequence[Any]) -> Entry:
     values = dict(zip(_FIELDS, row, strict=True))
     values["seen_on"] = date.fromisoformat(values["seen_on"])
     values["details"] = json.loads(values["details"])

@@ -5,7 +5,7 @@ from typing import Any
 
 from walkabout.records import models
 from walkabout.records.database import database
-from walkabout.records.entries import standing_faults
+from walkabout.records.standing_table import standing_faults
 
 
 def faults() -> list[str]:

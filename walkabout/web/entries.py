@@ -12,8 +12,9 @@ from walkabout.entries.form import EntryForm
 from walkabout.entries.kind import Kind
 from walkabout.entries.kinds import headline, kind
 from walkabout.errors import BadInput
-from walkabout.records import entries, plants
-from walkabout.records.entries import WITHDRAWAL, Entry, Place, Told
+from walkabout.records import entries, plants, stories
+from walkabout.records.entries import WITHDRAWAL, Entry
+from walkabout.records.stories import Place, Told
 from walkabout.web import clock
 from walkabout.web.forms import BareForm
 from walkabout.web.keeping import KeepForm, keep
@@ -177,11 +178,11 @@ def _kind(kind_key: str) -> Kind:
 
 
 def _group(entry_id: str) -> Group:
-    told = entries.tied_entries(entry_id)
+    told = stories.tied_entries(entry_id)
     if not told:
         abort(404)
     asked = next(line.entry for line in told if line.entry.id == entry_id)
-    return Group(asked, told, entries.standing_entry(entry_id))
+    return Group(asked, told, stories.standing_entry(entry_id))
 
 
 def _facts(plant: plants.Plant) -> KindFacts:

@@ -1,0 +1,127 @@
+"""The story of a plant: what stands of its entries, and everything that was tied to one of them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import NamedTuple
+
+import peewee
+
+from walkabout.records import models
+from walkabout.records.entries import Entry, as_entry, entry, select_entries, tied_links
+from walkabout.records.standing import standing_heads
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A line of the story: an entry that stands, who made it, what it goes back to, how often corrected."""
+
+    entry: Entry
+    author_name: str
+    root_id: str
+    corrections: int
+
+
+class Place(NamedTuple):
+    """A place in the story, newest first, from which to read on."""
+
+    seen_on: str
+    corrected_at: int
+    entry_id: str
+
+
+def story(plant_id: str, limit: int, before: Place | None = None) -> list[Told]:
+    """What stands of a plant, latest seen first.
+
+    Args:
+        plant_id: the plant.
+        limit: how many lines at most.
+        before: go on after this place (see `place_of`).
+    """
+    standing = models.Standing
+    query = (
+        select_entries()
+        .select_extend(models.Person.name, standing.root_id, standing.corrections)
+        .join(standing, on=(standing.entry_id == models.Entry.id))
+        .join(models.Person, on=(models.Person.id == models.Entry.author_id))
+        .where(standing.plant_id == plant_id)
+        .order_by(standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc())
+        .limit(limit)
+    )
+    if before is not None:
+        here = peewee.Tuple(standing.seen_on, standing.corrected_at, standing.entry_id)
+        query = query.where(here < peewee.Tuple(*before))
+    found = []
+    for *row, author_name, root_id, corrections in query.tuples():
+        line = as_entry(row)
+        found.append(Told(line, author_name, root_id or line.id, corrections))
+    return found
+
+
+def place_of(told: Told) -> Place:
+    """Where a line stands in the story, for reading on after it."""
+    return Place(told.entry.seen_on.isoformat(), told.entry.corrected_at, told.entry.id)
+
+
+def latest(plant_id: str, kind: str) -> Entry | None:
+    """The standing entry of a kind that was seen last."""
+    standing = models.Standing
+    row = (
+        select_entries()
+        .join(standing, on=(standing.entry_id == models.Entry.id))
+        .where((standing.plant_id == plant_id) & (standing.kind == kind))
+        .order_by(standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc())
+        .tuples()
+        .first()
+    )
+    return as_entry(row) if row else None
+
+
+def latest_by_subject(plant_id: str, kinds: Sequence[str], since: date) -> list[Entry]:
+    """For each kind and subject the standing entry that was seen last, if on or after `since`; latest first."""
+    standing = models.Standing
+    latest_first = [standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc()]
+    place = peewee.fn.ROW_NUMBER().over(partition_by=[standing.kind, standing.subject], order_by=latest_first)
+    ranked = standing.select(standing.entry_id, place.alias("place")).where(
+        (standing.plant_id == plant_id)
+        & standing.kind.in_(list(kinds))
+        & (standing.seen_on >= since.isoformat())
+    )
+    query = (
+        select_entries()
+        .join(ranked, on=(ranked.c.entry_id == models.Entry.id))
+        .where(ranked.c.place == 1)
+        .order_by(models.Entry.seen_on.desc(), models.Entry.corrected_at.desc(), models.Entry.id.desc())
+    )
+    return [as_entry(row) for row in query.tuples()]
+
+
+def tied_entries(entry_id: str) -> list[Told]:
+    """Everything tied to an entry by replacing and withdrawing, itself included, in the order it was made.
+
+    `root_id` and `corrections` of each line are those of what stands of the group, "" and 0 if nothing does.
+    """
+    found = entry(entry_id)
+    if found is None:
+        return []
+    links = tied_links([entry_id], found.plant_id)
+    heads = {head.root_id: head for head in standing_heads(links)}
+    head = next(iter(heads.values()), None)
+    query = (
+        select_entries()
+        .select_extend(models.Person.name)
+        .join(models.Person, on=(models.Person.id == models.Entry.author_id))
+        .where(models.Entry.id.in_([link.id for link in links]))
+        .order_by(models.Entry.corrected_at, models.Entry.id)
+    )
+    root_id, corrections = (head.root_id, head.corrections) if head else ("", 0)
+    return [Told(as_entry(row[:-1]), row[-1], root_id, corrections) for row in query.tuples()]
+
+
+def standing_entry(entry_id: str) -> Entry | None:
+    """What stands of the group of entries that the named one is tied to; None if nothing does."""
+    found = entry(entry_id)
+    if found is None:
+        return None
+    heads = standing_heads(tied_links([entry_id], found.plant_id))
+    return entry(heads[0].entry_id) if heads else None
