@@ -22,7 +22,8 @@ export function readForm(form) {
     if (isTap(control) && !control.checked) continue;
     const written = control.value.trim();
     if (!written) continue;
-    details[control.name] = "number" in control.dataset ? asNumber(written) : written;
+    if ("list" in control.dataset) details[control.name] = [...(details[control.name] ?? []), written];
+    else details[control.name] = "number" in control.dataset ? asNumber(written) : written;
     // "Yes, seen" goes without saying beside what was seen.
     if (written !== "yes" && control.type !== "hidden") words.push(told(control, written));
   }
@@ -33,19 +34,20 @@ export function readForm(form) {
 export function fillForm(form, details, seenOn = null) {
   for (const control of controls(form)) {
     if (!(control.name in details)) continue;
-    const wanted = String(details[control.name]);
-    if (isTap(control)) control.checked = control.value === wanted;
-    else control.value = wanted;
+    const wanted = [details[control.name]].flat().map(String);
+    if (isTap(control)) control.checked = wanted.includes(control.value);
+    else control.value = wanted[0] ?? "";
     if (control.checked) control.closest("details")?.setAttribute("open", "");
   }
   if (seenOn) form.elements.seen_on.value = seenOn;
 }
 
-/** The first group of answers of which one is needed and none is chosen, or null. A group that may be left open has an
- * answer for that, with an empty value. */
+/** The first group of answers of which one is needed and none is chosen, or null. A group of single answers that may be
+ * left open has an answer for that, with an empty value; a group of several that may not is marked data-needed. */
 export function unanswered(form) {
   for (const group of form.querySelectorAll("fieldset")) {
-    const answers = [...group.querySelectorAll("input[type=radio]")];
+    const several = "needed" in group.dataset;
+    const answers = [...group.querySelectorAll(several ? "input[type=checkbox]" : "input[type=radio]")];
     if (answers.length && answers.every((answer) => answer.value !== "" && !answer.checked)) return group;
   }
   return null;

@@ -81,6 +81,61 @@ class TapField(Field):
         return self.data in {value for value, _words in self.folded}
 
 
+class SeveralField(Field):
+    """Any number of answers of a few: drawn as check boxes, stored as a list in the order offered, each once.
+
+    Attributes:
+        front: how many choices stand in sight; the rest is folded away.
+        needed: whether at least one answer must be given.
+        allows: what may be stored although it is not offered.
+    """
+
+    json_types: ClassVar[tuple[type, ...]] = (list,)
+
+    def __init__(self, label: Any, *, choices: Choices = (), needed: bool = False, **kwargs: Any) -> None:
+        super().__init__(label, **kwargs)
+        self.needed = needed
+        self.choices: Choices = choices
+        self.front: int | None = None
+        self.allows: Callable[[str], bool] = lambda _value: False
+
+    def offer(self, choices: Iterable[tuple[str, Any]], front: int | None = None) -> None:
+        """Set what is offered, and how much of it stands in sight."""
+        self.choices = tuple(choices)
+        self.front = front
+
+    def process_data(self, value: Any) -> None:
+        self.data: list[str] = list(value) if isinstance(value, list | tuple) else [value] if value else []
+
+    def process_formdata(self, valuelist: list[str]) -> None:
+        given = {value.strip() for value in valuelist} - {""}
+        offered = [value for value, _words in self.choices if value in given]
+        self.data = offered + sorted(given.difference(offered))
+
+    def pre_validate(self, form: Any) -> None:
+        if self.needed and not self.data:
+            raise ValidationError(_("Choose at least one."))
+        offered = {value for value, _words in self.choices}
+        if any(value not in offered and not self.allows(value) for value in self.data):
+            raise ValidationError(_("This is not one of the choices."))
+
+    @property
+    def details_value(self) -> list[str] | None:
+        return self.data or None
+
+    @property
+    def in_sight(self) -> Choices:
+        return self.choices[: self.front]
+
+    @property
+    def folded(self) -> Choices:
+        return () if self.front is None else self.choices[self.front :]
+
+    @property
+    def folded_is_chosen(self) -> bool:
+        return any(value in self.data for value, _words in self.folded)
+
+
 class NumberField(Field):
     """A number within limits, written with a point or a comma.
 

@@ -13,6 +13,7 @@ from walkabout.errors import BadInput
 
 _LONGEST_TEXT = 10_000  # characters of one JSON text, whatever its field says
 _LONGEST_NAME = 40
+_LONGEST_LIST = 50
 _LARGEST_NUMBER = 10**12
 
 
@@ -89,7 +90,7 @@ class EntryForm(Form):
         """
         if not isinstance(details, Mapping):
             raise BadInput(gettext("The details of an entry are named fields; this is something else."))
-        given = Posted({name: [self._as_text(name, value)] for name, value in details.items()})
+        given = Posted({name: self._as_texts(name, value) for name, value in details.items()})
         # Most fields of most entries are empty, and an empty field is good unless something is asked of it. Filling
         # and judging only the others, in their order, is the same as `checked` and takes half the time.
         for name in self._answered.union(given):
@@ -117,7 +118,7 @@ class EntryForm(Form):
             judged.append((name, field, (own,) if own else (), bool(own or field.needed)))
         return judged
 
-    def _as_text(self, name: object, value: object) -> str:
+    def _as_texts(self, name: object, value: object) -> list[str]:
         if not isinstance(name, str) or name not in self._fields:
             shown = str(name)[:_LONGEST_NAME].encode("ascii", "backslashreplace").decode()
             reason = self.absent.get(name) if isinstance(name, str) else None
@@ -125,17 +126,28 @@ class EntryForm(Form):
                 reason or gettext("There is no field “%(name)s” in this kind of entry.", name=shown), shown
             )
         field = self._fields[name]
-        if isinstance(value, bool) or not isinstance(value, field.json_types):
-            wanted = gettext("a text") if str in field.json_types else gettext("a number")
-            raise BadInput(f"{field.label.text}: " + gettext("this must be %(wanted)s.", wanted=wanted), name)
-        if isinstance(value, str):
-            if len(value) > _LONGEST_TEXT:
-                raise BadInput(f"{field.label.text}: " + gettext("this is too long to be kept."), name)
-            return value
-        assert isinstance(value, int | float)  # noqa: S101 -- the types above leave nothing else
-        if not -_LARGEST_NUMBER < value < _LARGEST_NUMBER:  # also refuses what is not a number
-            raise BadInput(f"{field.label.text}: " + gettext("this number is out of bounds."), name)
-        return plain_number(value)
+        if field.json_types == (list,):
+            if not isinstance(value, list) or len(value) > _LONGEST_LIST:
+                wanted = gettext("this must be a short list of texts.")
+                raise BadInput(f"{field.label.text}: {wanted}", name)
+            return [_as_text(field, each, (str,)) for each in value]
+        return [_as_text(field, value, field.json_types)]
+
+
+def _as_text(field: Any, value: object, types: tuple[type, ...]) -> str:
+    if isinstance(value, bool) or not isinstance(value, types):
+        wanted = gettext("a text") if str in types else gettext("a number")
+        raise BadInput(
+            f"{field.label.text}: " + gettext("this must be %(wanted)s.", wanted=wanted), field.name
+        )
+    if isinstance(value, str):
+        if len(value) > _LONGEST_TEXT:
+            raise BadInput(f"{field.label.text}: " + gettext("this is too long to be kept."), field.name)
+        return value
+    assert isinstance(value, int | float)  # noqa: S101 -- the types above leave nothing else
+    if not -_LARGEST_NUMBER < value < _LARGEST_NUMBER:  # also refuses what is not a number
+        raise BadInput(f"{field.label.text}: " + gettext("this number is out of bounds."), field.name)
+    return plain_number(value)
 
 
 def _first_error(field: Any) -> BadInput:

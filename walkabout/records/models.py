@@ -94,10 +94,28 @@ class Plant(Record):
     spot_id = peewee.TextField(null=True)
     container = peewee.BooleanField()
     container_litres = peewee.FloatField(null=True)
+    training = peewee.TextField()
+    wanted_height_m = peewee.FloatField(null=True)
+    source = peewee.TextField()
+    raised_from = peewee.TextField(null=True)
     state = peewee.TextField()
+    ended = peewee.TextField(null=True)
+    ended_why = peewee.TextField()
+    merged_into = peewee.TextField(null=True)
     search = peewee.TextField()
     made_at = peewee.TextField()
     changed = peewee.IntegerField(default=0)
+
+
+class Limb(Record):
+    id = peewee.TextField(primary_key=True)
+    plant_id = peewee.TextField()
+    name = peewee.TextField()
+    crop = peewee.TextField()
+    cultivar = peewee.TextField()
+    grafted = peewee.TextField(null=True)
+    state = peewee.TextField()
+    made_at = peewee.TextField()
 
 
 class Tag(Record):
@@ -106,6 +124,7 @@ class Tag(Record):
     state = peewee.TextField()
     made_at = peewee.TextField()
     retired_at = peewee.TextField(null=True)
+    limb_id = peewee.TextField(null=True)
 
 
 class Entry(Record):
@@ -142,6 +161,26 @@ class Standing(Record):
         primary_key = peewee.CompositeKey("plant_id", "seen_on", "corrected_at", "entry_id")
 
 
+class Photo(Record):
+    hash = peewee.TextField(primary_key=True)
+    kept_hash = peewee.TextField()
+    thumb_hash = peewee.TextField()
+    width = peewee.IntegerField()
+    height = peewee.IntegerField()
+    bytes = peewee.IntegerField()
+    author_id = peewee.TextField()
+    received_at = peewee.TextField()
+
+
+class EntryPhoto(Record):
+    photo_hash = peewee.TextField()
+    entry_id = peewee.TextField()
+    plant_id = peewee.TextField()
+
+    class Meta:
+        primary_key = peewee.CompositeKey("photo_hash", "entry_id")
+
+
 class Task(Record):
     id = peewee.TextField(primary_key=True)
     plant_id = peewee.TextField()
@@ -169,6 +208,6 @@ class Refusal(Record):
 
 
 MODELS: tuple[type[Record], ...] = (
-    Setting, Yard, Origin, Person, Membership, Session, SignInLink, Spot, Plant, Tag, Entry, Standing, Task, Change,
-    Refusal,
+    Setting, Yard, Origin, Person, Membership, Session, SignInLink, Spot, Plant, Limb, Tag, Entry, Standing, Photo,
+    EntryPhoto, Task, Change, Refusal,
 )  # fmt: skip

@@ -15,7 +15,7 @@ from walkabout.records import models
 from walkabout.records.database import database, writing
 from walkabout.records.spots import Spot, save_spot
 
-STATES = ("growing", "dead", "gone")
+STATES = ("wanted", "ordered", "growing", "dead", "gone")
 SHORTEST_CODE_PART = 3  # fewer signs of a tag code would find half the yard
 
 
@@ -32,7 +32,13 @@ class PlantFacts:
         spot: name of the spot it stands in; "" when none.
         x_m, y_m: the spot's position in metres, if it is to be set.
         container_litres: volume, for a plant in a container.
-        state: "growing", "dead" or "gone".
+        training: the form it is trained to, a key of the books or the grower's own word; "" when not known.
+        wanted_height_m: the height it is to be kept at, metres; None when nothing is said.
+        source: where it came from, in words.
+        raised_from: id of the plant of this yard that it was raised from; None when none or not known.
+        state: one of STATES.
+        ended: ISO date, year and month, or year in which it died or went; None when not known or still there.
+        ended_why: what is said of that.
     """
 
     name: str
@@ -47,12 +53,24 @@ class PlantFacts:
     y_m: float | None = None
     container: bool = False
     container_litres: float | None = None
+    training: str = ""
+    wanted_height_m: float | None = None
+    source: str = ""
+    raised_from: str | None = None
     state: str = "growing"
+    ended: str | None = None
+    ended_why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Plant:
-    """A plant as recorded; `code` is that of its hanging tag, None when it has none."""
+    """A plant as recorded.
+
+    Attributes:
+        code: of its hanging tag; None when it has none.
+        merged_into: the plant that this one turned out to be; None for a plant of its own.
+        (the others as in PlantFacts)
+    """
 
     id: str
     name: str
@@ -65,7 +83,14 @@ class Plant:
     spot: Spot | None
     container: bool
     container_litres: float | None
+    training: str
+    wanted_height_m: float | None
+    source: str
+    raised_from: str | None
     state: str
+    ended: str | None
+    ended_why: str
+    merged_into: str | None
     made_at: str
     changed: int
     code: str | None
@@ -203,7 +228,13 @@ def _columns(facts: PlantFacts) -> dict[str, Any]:
         "spot_id": spot.id if spot else None,
         "container": facts.container,
         "container_litres": facts.container_litres,
+        "training": facts.training,
+        "wanted_height_m": facts.wanted_height_m,
+        "source": facts.source,
+        "raised_from": facts.raised_from,
         "state": facts.state,
+        "ended": facts.ended,
+        "ended_why": facts.ended_why,
         "search": folded(
             f"{facts.name} {facts.crop.replace('_', ' ')} {facts.cultivar} {facts.rootstock} {facts.spot}"
         ),
@@ -212,7 +243,8 @@ def _columns(facts: PlantFacts) -> dict[str, Any]:
 
 _FIELDS = (
     "id", "name", "crop", "cultivar", "rootstock", "raised", "planted", "planted_about", "container",
-    "container_litres", "state", "made_at", "changed",
+    "container_litres", "training", "wanted_height_m", "source", "raised_from", "state", "ended", "ended_why",
+    "merged_into", "made_at", "changed",
 )  # fmt: skip
 
 
@@ -243,8 +275,9 @@ def _by_ids() -> tuple[str, list[Any]]:
 
 def _plant(row: tuple[Any, ...]) -> Plant:
     facts = dict(zip(_FIELDS, row, strict=False))
-    spot = Spot(*row[13:17]) if row[13] is not None else None
-    return Plant(**facts, spot=spot, code=row[17])
+    spot_id, name, x_m, y_m, code = row[len(_FIELDS) :]
+    spot = Spot(spot_id, name, x_m, y_m) if spot_id is not None else None
+    return Plant(**facts, spot=spot, code=code)
 
 
 def _filtered(query: Any, search: str, crop: str, state: str, spot_id: str) -> Any:
