@@ -71,7 +71,7 @@ def addresses(plant: Plant, dead: Plant, entry: str, taken_back: str, link: str)
         ],
         "entries.entry": [f"/entries/{entry}", f"/entries/{taken_back}"],
         "entries.correct": [f"/entries/{entry}/correct"],
-        "stories.story": [f"/plants/{plant.id}/story"],
+        "entries.story": [f"/plants/{plant.id}/story"],
         "tasks.add": [f"/plants/{plant.id}/tasks/add"],
         "people.sign_in": ["/sign-in"],
         "people.enter": [link],
@@ -154,8 +154,14 @@ def axe(page: Page) -> list[str]:
     """
     # The page is whole when its script has drawn the switch of lights, which makes it higher.
     page.wait_for_function("() => !document.querySelector('.lights[hidden]')")
-    high = max(page.evaluate("() => document.documentElement.scrollHeight"), SCREEN["height"])
-    page.set_viewport_size({"width": SCREEN["width"], "height": high})
+    for _again in range(5):  # a line that the script draws meanwhile makes the page higher once more
+        high = page.evaluate("() => document.documentElement.scrollHeight")
+        if high <= page.evaluate("() => window.innerHeight"):
+            break
+        page.set_viewport_size({"width": SCREEN["width"], "height": high})
+        page.evaluate(
+            "() => { scrollTo(0, 0); return document.fonts.ready.then(() => new Promise(requestAnimationFrame)); }"
+        )
     if not page.evaluate("() => 'axe' in window"):
         page.evaluate(AXE)
     found = page.evaluate(f"() => axe.run(document, {json.dumps(RULES)})")
