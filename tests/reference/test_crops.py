@@ -69,3 +69,15 @@ def test_a_bad_row_names_its_file_and_row() -> None:
         tables.text({"name": 3}, "name", "crops.toml crop fig")
     with pytest.raises(tables.TableError, match=r"nowhere.toml: not in the reference folder"):
         tables.table("nowhere")
+
+
+def test_every_family_has_crops_of_the_books_and_citrus_has_the_whole_genus() -> None:
+    known = crops.crops()
+    families = {family.key: set(family.crops) for family in crops.families()}
+    assert all(members <= known.keys() for members in families.values())
+    # Which crops are of the genus is what their botanical names in crops.toml say; kumquats as Citrus japonica are
+    # from memory.
+    assert families["citrus"] == {key for key, crop in known.items() if crop.botanical.startswith("Citrus")}
+    assert families["stone_fruit"] == {
+        key for key, crop in known.items() if crop.botanical.startswith("Prunus")
+    }

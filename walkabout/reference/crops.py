@@ -36,6 +36,15 @@ class CropMatch:
     others: tuple[Crop, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Family:
+    """Crops that a grower works on together, such as all citrus."""
+
+    key: str
+    name: str
+    crops: tuple[str, ...]
+
+
 @cache
 def crops() -> dict[str, Crop]:
     """All crops by key, in the order of the table."""
@@ -76,6 +85,23 @@ def aliases() -> Iterator[tuple[str, tuple[str, ...]]]:
                 if key not in known:
                     raise TableError(f"{file} {name}: {key!r} is no crop of crops.toml")
             yield name, keys
+
+
+@cache
+def families() -> tuple[Family, ...]:
+    """All families, in the order of the table.
+
+    Raises:
+        TableError: one has no alias that says which crops it has.
+    """
+    rows = table("names")["family"]
+    found = tuple(
+        Family(key, text(rows, key, "names.toml family"), _alias_table().get(key, ())) for key in rows
+    )
+    for family in found:
+        if len(family.crops) < 2:
+            raise TableError(f"names.toml family {family.key}: no alias of crops.toml with several crops")
+    return found
 
 
 def crops_named(name: str) -> tuple[str, ...]:
