@@ -29,6 +29,7 @@ from walkabout.web import (
     sync,
     tags,
     tasks,
+    walk,
     words,
 )
 
@@ -75,6 +76,6 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
     static.add_to(app)
     words.teach(app)
     app.jinja_env.globals.update(latest_day=keeping.latest_day, texts_address=offline.texts_address)
-    for blueprint in (static, people, plants, tags, entries, tasks, manual, sync, offline):
+    for blueprint in (static, people, plants, tags, entries, tasks, walk, manual, sync, offline):
         app.register_blueprint(blueprint.blueprint)
     return app

@@ -15,6 +15,7 @@ import { startPlantsList } from "./plants_list.js";
 import { keepSending } from "./send_times.js";
 import { sendWaiting } from "./sending.js";
 import { sayWhatIsMissing } from "./shell_page.js";
+import { focusLine, markLines, startStoryLines } from "./story_lines.js";
 import { loadTexts, text } from "./texts.js";
 import { drawWaiting, waitingList } from "./waiting_story.js";
 import { signedIn, signedOut } from "./who.js";
@@ -46,7 +47,7 @@ async function draw() {
   writeOutboxLine(at("outbox-line"), { own, others, refused, signIn, asOf });
   if (at("outbox")) drawOutbox(at("outbox"), { own, others, refused, sent, today: await today() });
   if (page.plant) {
-    const records = [...waiting, ...refused, ...sent].filter((record) => record.entry.plant === page.plant.id);
+    const records = [...waiting, ...refused, ...sent].filter(({ entry }) => entry.plant === page.plant.id || isTold(entry));
     drawWaiting(waitingList(), records, madeAt(), await today(), undo);
   }
 }
@@ -56,6 +57,9 @@ async function undo(record) {
   sending.ask();
 }
 
+/** Whether the page tells what an entry corrects or takes back, though of a plant that was merged into this one. */
+const isTold = ({ replaces, withdraws }) => (replaces || withdraws) && document.querySelector(`li[data-root="${replaces ?? withdraws}"]`);
+
 outbox.onChange(draw);
 
 // Notes.
@@ -63,14 +67,23 @@ if (page.plant) {
   startNotePanels(today);
   startKeeping(async () => person ?? page.person, page.plant, (record, form) => {
     closeNotes();
-    showKept(form.closest("section.note").parentElement, record, undo);
+    const words = { kept: text("kept", { what: record.words }), undone: text("undone", { what: record.words }) };
+    showKept(form.closest("section.note").parentElement, words, () => undo(record));
     sending.now();
     navigator.storage?.persist?.();
   });
+  startStoryLines(
+    async (line) => openFilled(line, await today(), { replaces: line.root, plant: line.plant, words: text("corrects", { what: line.words }) }),
+    async (line) => {
+      const draft = { plant: line.plant, plant_name: page.plant.name, kind: "withdrawal", form: 1, details: {}, withdraws: line.root };
+      await outbox.keep({ ...draft, seen_on: await today(), words: line.words }, person ?? page.person);
+      sending.now();
+    },
+  );
   const mended = mendId() && (await store.record(mendId()));
   if (mended?.state === "refused") {
-    const form = openFilled(mended.entry.kind, mended.entry.details, mended.entry.seen_on);
-    if (form) form.dataset.mends = mended.id;
+    const { replaces, plant } = mended.entry;
+    openFilled(mended.entry, await today(), { mends: mended.id, replaces, plant });
   }
 }
 
@@ -93,6 +106,7 @@ document.querySelector("form[data-sign-out]")?.addEventListener("submit", () => 
 async function fresh() {
   await renew();
   markChoices();
+  markLines();
   await draw();
 }
 

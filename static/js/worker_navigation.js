@@ -1,6 +1,7 @@
 // How an address that a person opens is answered: from what is kept if it is kept, and fresh behind; else from the
 // server within a time limit; else with a page that says what to do.
 import * as pages from "./worker_pages.js";
+import { walkedTo } from "./worker_walk.js";
 
 const SHELL = "/offline";
 const PATIENCE_MS = 8_000;
@@ -24,6 +25,8 @@ export const isSignOut = (url) => url.pathname === "/sign-out";
  */
 export async function answerNavigation(event, url) {
   const asked = pages.moment();
+  const onward = await walkedTo(url);
+  if (onward) return Response.redirect(onward);
   const { path, retired } = await pages.pageAt(url);
   const kept = path === null ? undefined : await pages.page(path);
   if (kept && !url.search && !retired && !distrusted) {

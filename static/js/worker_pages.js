@@ -70,7 +70,7 @@ export async function pageAt(url) {
   if (typed === undefined) return { path: url.pathname, retired: false };
   try {
     const code = readCode(decodeURIComponent(typed));
-    const pages = (await list(await open()))?.pages ?? [];
+    const pages = await listed();
     const hanging = pages.find((page) => page.tags.includes(code));
     const found = hanging ?? pages.find((page) => page.retired.includes(code));
     return { path: found?.path ?? null, retired: !hanging };
@@ -78,6 +78,9 @@ export async function pageAt(url) {
     return { path: null, retired: false }; // not a code: the server says what is wrong with it
   }
 }
+
+/** What the list names, in walking order; nothing before there is a list. */
+export const listed = async () => (await list(await open()))?.pages ?? [];
 
 /** The kept page of a path, or undefined. */
 export const page = (path) => caches.match(path, { cacheName: cacheName(version) });

@@ -51,6 +51,8 @@ NOT_PAGES = {
     "offline.texts": "JSON",
     "sync.page_list": "JSON",
     "tags.find": "leads on to a tag",
+    "walk.after": "leads on to a plant",
+    "walk.before": "leads on to a plant",
 }
 # Pages for those who are not signed in; all others are looked at by the owner.
 FOR_STRANGERS = {"people.sign_in", "people.enter"}

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from walkabout.assets import program_version
-from walkabout.records import changes, tags
+from walkabout.care.walk import WALKED, in_walking_order
+from walkabout.records import changes, tags, walk
 from walkabout.records.plants import Plant
 
 YARD_PATH = "/"
@@ -22,12 +23,15 @@ class Page:
         tags: codes of the tags that hang on the plant.
         retired: codes that once did. The server says so first; only without it they open the page.
         version: changes whenever what the page says may have; also its ETag.
+        walked: whether it is the page of a plant that one walks past. The pages are listed in walking order, so
+            that a phone without the network finds the next one.
     """
 
     path: str
     tags: tuple[str, ...]
     retired: tuple[str, ...]
     version: str
+    walked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +87,14 @@ def listing(person_id: str, today: date) -> Listing:
         Page(YARD_PATH, (), (), page_version(_newest(by_plant), today)),
         Page(MANUAL_PATH, (), (), manual_page_version()),
     ]
-    for plant_id, change in by_plant.items():
+    order = in_walking_order(walk.stands())
+    walked = {stand.plant_id for stand in order if stand.state == WALKED}
+    for plant_id in dict.fromkeys([*(stand.plant_id for stand in order), *by_plant]):
+        if plant_id not in by_plant:  # it was added a moment ago
+            continue
         hanging, retired = (tuple(codes[plant_id, state]) for state in ("hanging", "retired"))
-        pages.append(Page(plant_path(plant_id), hanging, retired, page_version(change, today)))
+        version = page_version(by_plant[plant_id], today)
+        pages.append(Page(plant_path(plant_id), hanging, retired, version, plant_id in walked))
     return Listing(token, tuple(pages))
 
 

@@ -80,7 +80,13 @@ def page_list() -> ResponseReturnValue:
         program=program_version(),
         token=listing.token,
         pages=[
-            {"path": page.path, "tags": page.tags, "retired": page.retired, "version": page.version}
+            {
+                "path": page.path,
+                "tags": page.tags,
+                "retired": page.retired,
+                "version": page.version,
+                "walked": page.walked,
+            }
             for page in listing.pages
         ],
     )
