@@ -42,13 +42,39 @@ export function fillForm(form, details, seenOn = null) {
   if (seenOn) form.elements.seen_on.value = seenOn;
 }
 
+/**
+ * The part of these answers that a form just filled with them does not show, such as a task that is not offered any
+ * more: a correction carries it on.
+ */
+export function unshown(form, details) {
+  const shown = readForm(form).details;
+  const left = {};
+  for (const [name, value] of Object.entries(details)) {
+    const missing = Array.isArray(value) ? value.filter((each) => !shown[name]?.includes(each)) : value;
+    if (Array.isArray(value) ? missing.length : !(name in shown)) left[name] = missing;
+  }
+  return left;
+}
+
+/** Answers together with those that a form did not show; what was answered anew holds. */
+export function together(left, details) {
+  const both = { ...left, ...details };
+  for (const [name, value] of Object.entries(left)) {
+    if (Array.isArray(value) && name in details) both[name] = [...details[name], ...value];
+  }
+  return both;
+}
+
 /** The first group of answers of which one is needed and none is chosen, or null. A group of single answers that may be
- * left open has an answer for that, with an empty value; a group of several that may not is marked data-needed. */
-export function unanswered(form) {
+ * left open has an answer for that, with an empty value; a group of several that may not is marked data-needed.
+ * @param {object} carried - answers that are kept without being shown
+ */
+export function unanswered(form, carried = {}) {
   for (const group of form.querySelectorAll("fieldset")) {
     const several = "needed" in group.dataset;
     const answers = [...group.querySelectorAll(several ? "input[type=checkbox]" : "input[type=radio]")];
-    if (answers.length && answers.every((answer) => answer.value !== "" && !answer.checked)) return group;
+    if (!answers.length || answers[0].name in carried) continue;
+    if (answers.every((answer) => answer.value !== "" && !answer.checked)) return group;
   }
   return null;
 }

@@ -1,5 +1,5 @@
 // "Keep it": from a filled form to an entry in the outbox, and what is said when that cannot be.
-import { readForm, unanswered } from "./entry_form.js";
+import { readForm, together, unanswered } from "./entry_form.js";
 import { keep } from "./outbox.js";
 import { text } from "./texts.js";
 
@@ -32,16 +32,19 @@ export function startKeeping(author, plant, kept) {
 async function keptFrom(form, author, plant) {
   form.querySelector(".error[role=alert]")?.remove();
   if (!author) return say(form, text("sign-in-to-note"));
-  const group = unanswered(form);
+  const carried = JSON.parse(form.dataset.carries ?? "{}");
+  const group = unanswered(form, carried);
   if (group) return say(group, text("choose-one"));
-  const { details, seen_on, words } = readForm(form);
+  const { details: answered, seen_on, words } = readForm(form);
+  const details = together(carried, answered);
   if (!Object.keys(details).length) return say(form, text("say-something"));
   const draft = {
-    plant: plant.id,
+    plant: form.dataset.plant ?? plant.id,
     plant_name: plant.name,
     kind: form.dataset.kind,
     form: Number(form.dataset.form),
     mends: form.dataset.mends,
+    replaces: form.dataset.replaces,
     details,
     seen_on,
     words,

@@ -6,7 +6,7 @@ import { page } from "./page.js";
 let awaited = false;
 
 /**
- * Put in what the kept copy of this page says now. While a note is open it waits; call again when it is closed.
+ * Put in what the kept copy of this page says now. While a note or a line of the story is open it waits; call again when it is closed.
  * @returns {Promise<boolean>} whether the page was renewed
  */
 export async function renew() {
@@ -31,12 +31,12 @@ export async function renew() {
   return true;
 }
 
-/** Renew now if a fresher copy came while a note was open. */
+/** Renew now if a fresher copy came while something was open. */
 export const renewIfAwaited = () => (awaited ? renew() : Promise.resolve(false));
 
 function busy() {
   const open = [...document.querySelectorAll("form.entry")].find((form) => form.checkVisibility?.() ?? form.offsetParent !== null);
-  return open !== undefined || document.activeElement?.matches("input, select, textarea");
+  return open !== undefined || document.querySelector("[data-open-here]") !== null || document.activeElement?.matches("input, select, textarea");
 }
 
 function exchange(region, other) {

@@ -1,11 +1,14 @@
 // The notes of a plant's page: a press on a choice opens its form in place, ready with what the choice says.
 // A choice is a link with data-opens, the id of the note, and data-preset, answers that stand ready.
-import { fillForm } from "./entry_form.js";
+import { fillForm, unshown } from "./entry_form.js";
 import { renewIfAwaited } from "./live_page.js";
+import { text } from "./texts.js";
 
 const CHOICE = "[data-opens]";
 const OPENS = `${CHOICE}[aria-expanded]`;
 const OPEN = `${CHOICE}[aria-expanded="true"]`;
+// What a form for mending or correcting says of the entry that it is about.
+const MARKS = ["mends", "replaces", "plant", "carries"];
 
 /**
  * Let the choices open their notes.
@@ -39,12 +42,25 @@ export function markChoices() {
   }
 }
 
-/** Open the note of a kind with these answers, for mending an entry. Returns its form, or null. */
-export function openFilled(kind, details, seenOn) {
-  const place = document.getElementById(`note-${kind}`);
+/**
+ * Open the note of a kind with the answers of an entry, for mending or correcting it.
+ * @param {{kind: string, details: object, seen_on: string}} entry
+ * @param {string} today - the last day but one that may be chosen
+ * @param {{mends?: string, replaces?: string, plant?: string, words?: string}} marks - what it mends, or corrects
+ * @returns {HTMLFormElement | null} its form; null when this page has none
+ */
+export function openFilled(entry, today, { words, ...marks }) {
+  const place = document.getElementById(`note-${entry.kind}`);
   if (!place) return null;
+  hideAll();
   const form = cleared(place);
-  fillForm(form, details, seenOn);
+  for (const [name, value] of Object.entries(marks)) if (value) form.dataset[name] = value;
+  // What stands ready in a fresh form is not what was answered.
+  for (const control of form.elements) if (control.type === "radio" || control.type === "checkbox") control.checked = control.value === "";
+  fillForm(form, entry.details, entry.seen_on);
+  form.dataset.carries = JSON.stringify(unshown(form, entry.details));
+  bound(form, today);
+  if (words) place.querySelector("h3").after(Object.assign(document.createElement("p"), { className: "corrects", textContent: words }));
   reveal(place);
   return form;
 }
@@ -67,6 +83,11 @@ async function open(choice, today) {
   // A kept page is from another day perhaps.
   const day = await today();
   form.elements.seen_on.value = day;
+  bound(form, day);
+}
+
+/** A day ahead may be chosen, for a phone west or east of the yard. */
+function bound(form, day) {
   form.elements.seen_on.max = new Date(Date.parse(day) + 86_400_000).toISOString().slice(0, 10);
 }
 
@@ -86,7 +107,8 @@ function reveal(place) {
 function cleared(place) {
   const form = place.querySelector("form.entry");
   form.reset();
-  delete form.dataset.mends;
+  for (const mark of MARKS) delete form.dataset[mark];
+  place.querySelector(".corrects")?.remove();
   form.querySelector(".error[role=alert]")?.remove();
   return form;
 }

@@ -25,7 +25,7 @@ channel?.addEventListener("message", tell);
 
 /**
  * Keep an entry on this phone. Resolves only when it is on the disk.
- * @param {object} draft - {plant, kind, form, seen_on, details, words, plant_name}; replaces and mends where they apply
+ * @param {object} draft - {plant, kind, form, seen_on, details, words, plant_name}; replaces, withdraws and mends where they apply
  * @param {{id: string, name: string}} author - who is signed in, for good
  * @returns {Promise<object>} the record kept
  */

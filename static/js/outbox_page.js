@@ -42,7 +42,8 @@ function words(record, today, more) {
   const link = element("a", "line");
   link.href = `/plants/${record.entry.plant}`;
   const what = element("span", "what");
-  const said = record.entry.withdraws ? text("withdraws", { what: record.words }) : record.words;
+  const { withdraws, replaces } = record.entry;
+  const said = withdraws || replaces ? text(withdraws ? "withdraws" : "now-says", { what: record.words }) : record.words;
   what.append(element("b", "told", record.plant_name), ` ${said}`, element("span", "sub", more));
   link.append(what, element("span", "when", dateWords(record.entry.seen_on, today)));
   return link;

@@ -1,5 +1,8 @@
-// Draws, at the top of the story, what waits on this phone for this plant; and marks the lines that it takes back.
+// Draws what waits on this phone for this plant: new entries above the story, corrections and withdrawals at the line
+// that they are about, which is struck out.
 import { dateWords, text } from "./texts.js";
+
+let over = new Map();
 
 /**
  * Draw the lines.
@@ -11,17 +14,42 @@ import { dateWords, text } from "./texts.js";
  */
 export function drawWaiting(story, records, madeAt, today, undo) {
   const shown = records.filter((record) => record.state !== "sent" || Date.parse(record.settled_at) > madeAt);
-  const takenBack = new Set(shown.map((record) => record.entry.withdraws ?? record.entry.replaces).filter(Boolean));
-  const lines = shown
-    .filter((record) => !(takenBack.has(record.id) && record.state !== "refused") && !record.entry.withdraws)
+  const named = new Set(shown.map((record) => record.entry.withdraws ?? record.entry.replaces).filter(Boolean));
+  const counting = shown.filter((record) => record.state === "refused" || !named.has(record.id));
+  over = drawOver(counting, today, undo);
+  const lines = counting
+    .filter(({ entry, state }) => !entry.withdraws && (state === "refused" || !over.has(entry.replaces)))
     .reverse()
     .map((record) => line(record, today, undo));
   story.replaceChildren(...lines);
   story.parentElement.hidden = lines.length === 0;
   for (const told of document.querySelectorAll('[data-live="story"] a[href^="/entries/"]')) {
-    told.classList.toggle("undone", takenBack.has(told.getAttribute("href").split("/").at(-1)));
+    told.classList.toggle("undone", named.has(told.getAttribute("href").split("/").at(-1)) || over.has(rootOf(told)));
   }
 }
+
+/** The record on this phone that holds over what the page says of an entry, a correction or a withdrawal; or undefined. */
+export const waitingOver = (root) => over.get(root);
+
+/** Of rival corrections and withdrawals the one made last holds, as on the server (walkabout/records/standing.py). */
+function drawOver(records, today, undo) {
+  const holds = new Map();
+  for (const record of records.filter(({ state }) => state !== "refused").sort((one, other) => (one.id < other.id ? -1 : 1))) {
+    const root = record.entry.replaces ?? record.entry.withdraws;
+    if (root) holds.set(root, record);
+  }
+  const drawn = new Map();
+  for (const place of document.querySelectorAll('[data-live="story"] li[data-root]')) {
+    place.querySelector("[data-waiting]")?.remove();
+    const record = holds.get(place.dataset.root);
+    if (!record) continue;
+    drawn.set(place.dataset.root, record);
+    place.append(line(record, today, undo, "div"));
+  }
+  return drawn;
+}
+
+const rootOf = (told) => told.closest("[data-root]")?.dataset.root;
 
 /** The list of what waits, made before the story when first asked for. */
 export function waitingList() {
@@ -37,11 +65,12 @@ export function waitingList() {
   return section.querySelector("ul");
 }
 
-function line(record, today, undo) {
-  const item = element("li", "line");
+function line(record, today, undo, name = "li") {
+  const item = element(name, "line");
   item.dataset.waiting = record.id;
-  const what = element("span", "what", record.words);
-  what.append(element("span", "sub", `${stateWords(record)} · ${record.author_name}`));
+  const what = element("span", "what", record.entry.withdraws ? text("taken-back-here") : record.words);
+  const corrected = record.entry.replaces ? `${text("corrected-here")}, ` : "";
+  what.append(element("span", "sub", `${corrected}${stateWords(record)} · ${record.author_name}`));
   const when = element("span", "when", dateWords(record.entry.seen_on, today));
   item.append(what, when);
   if (record.state === "refused") item.append(look());

@@ -21,7 +21,10 @@ YARD = Yard("y", "Long Meadow", 30.1, -95.2, "America/Chicago", "us", None, None
 
 def a_plant(state: str = "growing", planted: str | None = "2022") -> Plant:
     return Plant(
-        "p", "Gate", "mandarin", "Owari", "", "grafted", planted, False, None, False, None, state, "", 1, None
+        id="p", name="Gate", crop="mandarin", cultivar="Owari", rootstock="", raised="grafted", planted=planted,
+        planted_about=False, spot=None, container=False, container_litres=None, training="", wanted_height_m=None,
+        source="", raised_from=None, state=state, ended=None, ended_why="", merged_into=None, made_at="", changed=1,
+        code=None,
     )  # fmt: skip
 
 

@@ -1,48 +1,26 @@
 """Everything that the page of a plant shows, loaded in a handful of queries whatever the number of entries."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
 from walkabout.care.status import FOLLOWED_KINDS, PlantRecord, Status, plant_status, told_since
+from walkabout.care.story import StoryLine, story_lines
 from walkabout.entries.facts import KindFacts, grafted
 from walkabout.entries.form import EntryForm
 from walkabout.entries.kind import Kind
-from walkabout.entries.kinds import KINDS, headline
+from walkabout.entries.kinds import KINDS
 from walkabout.entries.likely import Choice, likely_choices
-from walkabout.entries.texts import gettext
 from walkabout.horticulture.climate import little_frost
 from walkabout.horticulture.season import southern
 from walkabout.records import stories, tasks
 from walkabout.records.plants import Plant
-from walkabout.records.stories import Place, Told
+from walkabout.records.stories import Place
 from walkabout.records.tasks import Task
 from walkabout.records.yards import FrostDate, Yard
 from walkabout.reference.problems import problem
 
 STORY_LINES = 20
-
-
-@dataclass(frozen=True, slots=True)
-class StoryLine:
-    """One line of the story.
-
-    Attributes:
-        entry_id: the entry that stands.
-        root_id: the entry it goes back to; corrections and withdrawals name this one.
-        words: what it noted.
-        author: name of the person who made it.
-        corrections: how often it was corrected.
-    """
-
-    entry_id: str
-    root_id: str
-    seen_on: date
-    kind: str
-    words: str
-    author: str
-    corrections: int
 
 
 class KindForm(NamedTuple):
@@ -129,6 +107,7 @@ def load(
         tasks=tuple((task.id, task.title) for task in due),
     )
     shown = told[:limit]
+    kinds = tuple(KindForm(kind, kind.draw(known)) for kind in KINDS.values() if kind.on_plants)
     return PlantView(
         plant=plant,
         yard=yard,
@@ -136,36 +115,12 @@ def load(
         status=status,
         due=due,
         later=tuple(task for task in open_tasks if task.opens > today),
-        story=_lines(shown, known),
+        story=story_lines(shown, {one.kind.key: one.form for one in kinds}, known),
         more=len(told) > limit,
         next_place=stories.place_of(shown[-1]) if shown and len(told) > limit else None,
         likely=likely_choices(known),
-        kinds=tuple(KindForm(kind, kind.draw(known)) for kind in KINDS.values() if kind.on_plants),
+        kinds=kinds,
     )
-
-
-def _lines(told: Iterable[Told], facts: KindFacts) -> tuple[StoryLine, ...]:
-    told = list(told)
-    ticked = {line.entry.details["task"] for line in told if "task" in line.entry.details}
-    titled = replace(facts, tasks=tuple(tasks.task_titles(ticked).items()))
-    return tuple(
-        StoryLine(
-            entry_id=line.entry.id,
-            root_id=line.root_id,
-            seen_on=line.entry.seen_on,
-            kind=line.entry.kind,
-            words=_words(line, titled),
-            author=line.author_name,
-            corrections=line.corrections,
-        )
-        for line in told
-    )
-
-
-def _words(line: Told, facts: KindFacts) -> str:
-    if line.entry.kind not in KINDS:  # a newer program was here before
-        return gettext("An entry that this program cannot read")
-    return headline(line.entry.kind, line.entry.details, facts)
 
 
 def _month_day(frost: FrostDate | None) -> tuple[int, int] | None:

@@ -11,6 +11,8 @@ from walkabout.records import models
 from walkabout.records.entries import Entry, as_entry, entry, select_entries, tied_links
 from walkabout.records.standing import standing_heads
 
+MOST_REPLACED = 200
+
 
 @dataclass(frozen=True, slots=True)
 class Told:
@@ -61,6 +63,29 @@ def story(plant_id: str, limit: int, before: Place | None = None) -> list[Told]:
 def place_of(told: Told) -> Place:
     """Where a line stands in the story, for reading on after it."""
     return Place(told.entry.seen_on.isoformat(), told.entry.corrected_at, told.entry.id)
+
+
+def replaced(root_ids: Sequence[str], standing_ids: Sequence[str]) -> dict[str, list[Told]]:
+    """For each of these roots what stood before, the latest made first: the root and its corrections but what stands.
+
+    One query. Of very many corrections the latest MOST_REPLACED of all roots together are given.
+    """
+    table = models.Entry
+    query = (
+        select_entries()
+        .select_extend(models.Person.name)
+        .join(models.Person, on=(models.Person.id == table.author_id))
+        .where(table.id.in_(list(root_ids)) | table.replaces.in_(list(root_ids)))
+        .where(table.id.not_in(list(standing_ids)))
+        .order_by(table.corrected_at.desc(), table.id.desc())
+        .limit(MOST_REPLACED)
+    )
+    found: dict[str, list[Told]] = {}
+    for *row, author_name in query.tuples() if root_ids else ():
+        line = as_entry(row)
+        root_id = line.replaces or line.id
+        found.setdefault(root_id, []).append(Told(line, author_name, root_id, 0))
+    return found
 
 
 def latest(plant_id: str, kind: str) -> Entry | None:

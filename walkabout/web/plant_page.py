@@ -6,7 +6,7 @@ from itertools import groupby
 from flask import Response, abort, render_template, request
 
 from walkabout.care import plant_view
-from walkabout.care.plant_view import StoryLine
+from walkabout.care.story import StoryLine
 from walkabout.horticulture.season import season_begun
 from walkabout.records import plants
 from walkabout.sync.pages import plant_page_version

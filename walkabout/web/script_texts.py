@@ -38,6 +38,15 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "waits": _("waits to be sent"),
         "on-the-server": _("on the server"),
         "refused-one": _("refused by the server"),
+        # A line of the story.
+        "correct": _("Correct"),
+        "correct-what": _("Correct: {what}"),
+        "take-back": _("Take back"),
+        "take-back-what": _("Take back: {what}"),
+        "whole-entry": _("All of it"),
+        "corrects": _("Corrects: {what}"),
+        "corrected-here": _("corrected"),
+        "taken-back-here": _("Taken back"),
         "choose-one": _("Choose one answer here. Nothing is kept yet."),
         "say-something": _("Nothing is filled in. Choose or write something first."),
         "phone-full": _(
@@ -58,6 +67,7 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "nothing-here": _("Nothing."),
         "kept-at": _("kept on this phone at {time}"),
         "withdraws": _("Takes back: {what}"),
+        "now-says": _("Corrected: {what}"),
         "author-signs-in": _("waits until {name} signs in on this phone"),
         "edit": _("Edit"),
         "edit-what": _("Edit: {what}"),
