@@ -51,7 +51,7 @@ def open_database(folder: Path, *, create: bool = False) -> None:
         ) from error
     close_database()
     try:
-        with _plain_words(f"The database {path} cannot be opened"):
+        with plain_words(f"The database {path} cannot be opened"):
             bring_up_to_date(path)
             database.init(str(path), pragmas=PRAGMAS)
             database.connect()
@@ -64,6 +64,11 @@ def close_database() -> None:
     """Close this thread's connection, if one is open."""
     if database.database is not None and not database.is_closed():
         database.close()
+
+
+def data_folder() -> Path:
+    """The folder of the open database."""
+    return Path(str(database.database)).parent
 
 
 def connect_thread() -> None:
@@ -86,7 +91,7 @@ def writing() -> Iterator[Ledger]:
         DiskFull: nothing of the transaction has been kept.
         DataFolderError: the database could not be written.
     """
-    with _plain_words("The database cannot be written"), database.atomic("IMMEDIATE"):
+    with plain_words("The database cannot be written"), database.atomic("IMMEDIATE"):
         ledger = Ledger(database)
         yield ledger
         ledger.close()
@@ -120,7 +125,8 @@ _PLAIN_WORDS: tuple[tuple[str, type[DataFolderError], str], ...] = (
 
 
 @contextmanager
-def _plain_words(what: str) -> Iterator[None]:
+def plain_words(what: str) -> Iterator[None]:
+    """Tell what SQLite says as one plain line that begins with `what`."""
     try:
         yield
     except (peewee.IntegrityError, sqlite3.IntegrityError):

@@ -1,5 +1,6 @@
 """Numbered schema steps: run at start, each in a transaction, after a copy was set aside."""
 
+import os
 import sqlite3
 from collections.abc import Sequence
 from contextlib import closing
@@ -7,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from walkabout.errors import DataFolderError, SchemaTooNew
+from walkabout.records.bundle import sync_folder
 from walkabout.records.steps import STEPS
 
 APPLICATION_ID = 0x57414C4B  # "WALK": tells our database from any other SQLite file
@@ -55,6 +57,16 @@ def _set_aside(connection: sqlite3.Connection, path: Path, version: int) -> None
     aside.parent.mkdir(exist_ok=True)
     with closing(sqlite3.connect(aside)) as copy:
         connection.backup(copy)
+        sound = copy.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        whole = _pragma(copy, "user_version") == version
+    if not (sound and whole):
+        aside.unlink()
+        raise DataFolderError(
+            f"{path} could not be copied soundly before its schema is changed. Nothing was changed. Restore a backup copy."
+        )
+    with aside.open("rb+") as file:
+        os.fsync(file.fileno())
+    sync_folder(aside.parent)
 
 
 def _run(connection: sqlite3.Connection, number: int, statements: Sequence[str]) -> None:
