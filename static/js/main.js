@@ -25,6 +25,18 @@ const today = () => outbox.today(page.timeZone);
 let asOf = null;
 let lastOutcome = null;
 
+// From the first moment: the worker may have a fresher copy before the words below have come.
+let drawn;
+const isDrawn = new Promise((resolve) => {
+  drawn = resolve;
+});
+keptPages.onTold(async ({ tell, path }) => {
+  if (path !== page.path) return;
+  await isDrawn;
+  if (tell === "fresher") await fresh();
+  await checked();
+});
+
 startLight(document.querySelector(".lights"));
 await loadTexts(page.texts, document.documentElement.lang);
 const person = await signedIn();
@@ -115,12 +127,8 @@ async function checked() {
   await draw();
 }
 
-keptPages.onTold(async ({ tell, path }) => {
-  if (path !== page.path) return;
-  if (tell === "fresher") await fresh();
-  await checked();
-});
 await draw();
+drawn();
 sending.ask();
 await keptPages.startWorker();
 await checked();
