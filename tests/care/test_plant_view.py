@@ -1,11 +1,11 @@
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 import pytest
 
-from tests.cast import TODAY, new_entry
+from tests.cast import NOW, TODAY, new_entry
 from walkabout.care import plant_view
 from walkabout.entries.kinds import KINDS, check, subject
 from walkabout.records.entries import keep_entries
@@ -27,12 +27,25 @@ def tree(make_plant: Callable[..., Plant]) -> Plant:
 def keep(tree: Plant, members: Members) -> Callable[..., str]:
     """Keeps a checked entry about the tree; gives its id."""
 
-    def keep_one(kind: str, seen_on: date = TODAY, replaces: str | None = None, **details: Any) -> str:
+    def keep_one(
+        kind: str,
+        seen_on: date = TODAY,
+        replaces: str | None = None,
+        made_at: datetime = NOW,
+        **details: Any,
+    ) -> str:
         facts = plant_view.facts(tree, the_yard(), TODAY)
         checked = check(kind, details, facts)
         about = subject(kind, checked)
         entry = new_entry(
-            tree, members[1], kind, subject=about, seen_on=seen_on, replaces=replaces, **checked
+            tree,
+            members[1],
+            kind,
+            subject=about,
+            seen_on=seen_on,
+            replaces=replaces,
+            made_at=made_at,
+            **checked,
         )
         assert [kept.word for kept in keep_entries([entry])] == ["stored"]
         return entry.id
@@ -76,6 +89,36 @@ def test_a_correction_is_told_in_its_place(tree: Plant, keep: Callable[..., str]
     view = look(tree)
     assert [(line.entry_id, line.root_id, line.corrections) for line in view.story] == [(corrected, first, 1)]
     assert view.status.troubles == ()
+    ((before,),) = [line.before for line in view.story]
+    assert (before.words, before.author, before.seen_on) == ("Citrus leafminer", "Kofi", TODAY)
+
+
+def test_what_stood_before_is_told_the_latest_first(tree: Plant, keep: Callable[..., str]) -> None:
+    first = keep("harvest", count=1, made_at=NOW)
+    for number in (2, 3):
+        keep("harvest", replaces=first, count=number, made_at=NOW + timedelta(hours=number))
+    other = keep("harvest", TODAY - timedelta(days=1), count=7)
+    view = look(tree)
+    assert [(line.words, [old.words for old in line.before]) for line in view.story] == [
+        ("Picked 3 fruits", ["Picked 2 fruits", "Picked 1 fruit"]),
+        ("Picked 7 fruits", []),
+    ]
+    assert view.story[1].root_id == other
+
+
+def test_a_line_says_its_answers_as_the_form_of_the_page_takes_them(
+    tree: Plant, keep: Callable[..., str], members: Members
+) -> None:
+    keep("harvest", weight_lb=12.5)
+    keep("pest", TODAY - timedelta(days=1), problem="melanose")
+    keep_entries([new_entry(tree, members[1], "pruning", cuts=3, seen_on=TODAY - timedelta(days=2))])
+    view = look(tree)
+    forms = {one.kind.key: one.form for one in view.kinds}
+    harvest, pest, unknown = (line.answers for line in view.story)
+    assert harvest == {"weight_lb": 12.5}
+    assert pest == {"problem": "melanose", "seen": "yes"}
+    assert unknown is None  # there is no form to correct it with
+    assert all(name in forms["pest"] for name in pest)
 
 
 def test_work_is_ticked_off(tree: Plant, keep: Callable[..., str], members: Members) -> None:
@@ -122,10 +165,13 @@ def test_few_queries_whatever_the_number_of_entries(
         return len(run)
 
     keep("done", task=task.id)
+    noted = keep("note", words="Ants")
+    keep("note", replaces=noted, words="Ants on the trunk", made_at=NOW + timedelta(hours=1))
     few = queries()
     for days in range(60):
         keep("pest", TODAY - timedelta(days=days), problem="melanose")
         keep("bloom", TODAY - timedelta(days=days), stage="crop/65")
-        keep("harvest", TODAY - timedelta(days=days), count=days)
+        picked = keep("harvest", TODAY - timedelta(days=days), count=days)
+        keep("harvest", TODAY - timedelta(days=days), picked, NOW + timedelta(hours=1), count=days + 1)
     assert queries() <= few
     assert few <= 12
