@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from walkabout.entries.facts import KindFacts
-from walkabout.entries.fields import NumberField, TapField, plain_number
+from walkabout.entries.fields import NumberField, SeveralField, TapField, plain_number
 from walkabout.entries.form import Posted
 from walkabout.entries.kinds import KINDS, check, from_post, headline, kind, subject
 from walkabout.errors import BadInput
@@ -114,7 +114,14 @@ REFUSED: list[tuple[str, object, str | None, str]] = [
     ("damage", {"cause": "frost", "happened_on": "1026-01-02"}, "happened_on", "from 1900 on"),
     ("damage", {"cause": "frost", "dead_back_to_cm": -1}, "dead_back_to_cm", "from 0 to 3000"),
     ("damage", {"cause": "frost", "dead_back_to_cm": 1, "dead_back_to_in": 1}, "dead_back_to_in", "once"),
-    ("harvest", {}, "weight_kg", "Give the weight or the number"),
+    ("harvest", {}, "rough", "Say how much was picked"),
+    ("harvest", {"track": "breba"}, "rough", "Say how much was picked"),
+    ("harvest", {"lost": "birds"}, "lost", "must be a short list of texts"),
+    ("harvest", {"lost": ["gnomes"]}, "lost", "not one of the choices"),
+    ("harvest", {"lost": ["birds", 5]}, "lost", "must be a text"),
+    ("harvest", {"lost": ["birds"] * 51}, "lost", "must be a short list"),
+    ("harvest", {"count": 1, "bloom_year": "last"}, "bloom_year", "not one of the choices"),
+    ("harvest", {"count": 1, "track": "leaf"}, "track", "not one of the choices"),
     ("harvest", {"weight_kg": "12"}, "weight_kg", "must be a number"),
     ("harvest", {"weight_kg": True}, "weight_kg", "must be a number"),
     ("harvest", {"weight_kg": float("nan")}, "weight_kg", "out of bounds"),
@@ -127,7 +134,7 @@ REFUSED: list[tuple[str, object, str | None, str]] = [
     ("note", {"words": "x" * 10_000_000}, "words", "too long"),
     ("note", {"words": "\ud800"}, "words", "cannot be printed"),
     ("note", {"words": None}, "words", "must be a text"),
-    ("done", {}, "words", "Choose the task, or write"),
+    ("done", {}, "words", "Choose what was done, or write it"),
     ("done", {"task": "the one"}, "task", "not one of the choices"),
     ("withdrawal", {"reason": "typed wrong"}, "reason", "There is no field “reason”"),
     ("feeling", {}, "kind", "There is no kind of entry “feeling”"),
@@ -171,6 +178,8 @@ def noted(
         values: st.SearchStrategy[Any]
         if isinstance(field, TapField):
             values = st.sampled_from([value for value, _ in field.choices] or [""])
+        elif isinstance(field, SeveralField):
+            values = st.lists(st.sampled_from([value for value, _ in field.choices]), max_size=4)
         elif isinstance(field, NumberField):
             values = st.integers(0, 200) if field.whole else st.floats(0, 200, allow_subnormal=False)
         elif field.name == "happened_on":
@@ -205,7 +214,10 @@ def test_post_and_json_agree(data: st.DataObject, facts: KindFacts) -> None:
     key, details = data.draw(noted(facts))
     posted = Posted(
         {
-            name: [as_posted(value) if isinstance(value, str) else plain_number(value)]
+            name: [
+                as_posted(each) if isinstance(each, str) else plain_number(each)
+                for each in (value if isinstance(value, list) else [value])
+            ]
             for name, value in details.items()
         }
     )
@@ -232,7 +244,9 @@ def test_a_form_for_correcting_shows_what_was_kept(data: st.DataObject, facts: K
     drawn = kind(key).draw(facts, kept)
     shown = {field.name: field.details_value for field in drawn if field.details_value is not None}
     again = check(key, shown, facts)
-    assert again == pytest.approx(kept, abs=0.03)  # heights are shown to 0.01 in
+    assert again.keys() == kept.keys()
+    for name, value in kept.items():  # heights are shown to 0.01 in
+        assert again[name] == (value if isinstance(value, str | list) else pytest.approx(value, abs=0.03))
 
 
 JSON = st.recursive(
@@ -256,7 +270,18 @@ def test_junk_is_kept_whole_or_refused(key: object, details: object, facts: Kind
 
 
 def test_every_kind_is_whole() -> None:
-    assert list(KINDS) == ["bloom", "pest", "damage", "harvest", "note", "done", "withdrawal"]
+    assert list(KINDS) == [
+        "bloom",
+        "fruit_set",
+        "pest",
+        "damage",
+        "growth",
+        "harvest",
+        "done",
+        "measured",
+        "note",
+        "withdrawal",
+    ]
     for key, one in KINDS.items():
         assert one.key == key
         assert str(one.title)

@@ -11,6 +11,7 @@ from flask_babel import Babel
 
 from walkabout.assets import TEMPLATES
 from walkabout.entries.facts import KindFacts
+from walkabout.entries.fields import ConvertedField
 from walkabout.entries.form import Posted
 from walkabout.entries.kinds import KINDS, kind
 
@@ -55,14 +56,16 @@ def test_draws_every_field_with_a_label(key: str, facts: KindFacts) -> None:
     assert all(name and name.startswith("here-") for name in ids)
     labels = {attributes.get("for") for attributes in marks.all("label")}
     for attributes in marks.all("input") + marks.all("textarea"):
-        if attributes.get("type") != "radio":  # the label of a radio button lies around it
+        if attributes.get("type") not in ("radio", "checkbox"):  # the label of these lies around them
             assert attributes["id"] in labels
     assert page.count("<legend>") == page.count("<fieldset")
     assert not re.search(r"<script|<style|\sstyle=|\son\w+=", page)
     names = {attributes["name"] for attributes in marks.all("input") + marks.all("textarea")}
-    other_units = {"weight_kg", "weight_lb", "dead_back_to_cm", "dead_back_to_in"}
+    converted = [field for field in form if isinstance(field, ConvertedField)]
+    other_units = {field.kept_as if facts.units == "us" else field.name for field in converted}
     left_out = {"task"} if not facts.tasks else set()
-    assert names - other_units == {field.name for field in form} - other_units - left_out
+    left_out |= {name for name in ("track", "bloom_year") if name in form and not form[name].choices}
+    assert names == {field.name for field in form} - other_units - left_out
 
 
 def test_words_of_people_are_escaped() -> None:

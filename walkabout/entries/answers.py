@@ -36,3 +36,9 @@ def words_of(choices: tuple[tuple[str, Any], ...], value: str | None) -> str | N
 def joined(*parts: str | None) -> str:
     """What was noted, in one line."""
     return ", ".join(part for part in parts if part)
+
+
+def line(*parts: str | None) -> str:
+    """What was noted, in one line that begins with a capital letter."""
+    text = joined(*parts)
+    return text[:1].upper() + text[1:]

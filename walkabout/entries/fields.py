@@ -179,6 +179,28 @@ class NumberField(Field):
         return value
 
 
+class ConvertedField(NumberField):
+    """A number in a unit that is not stored, beside the field in SI that is: weight_lb beside weight_kg.
+
+    The field's name says its unit, so that a yard may change its units while entries wait on a phone.
+
+    Attributes:
+        kept_as: name of the field in SI.
+        factor: SI units in one of these.
+        digits: how many decimals are shown of what was stored.
+    """
+
+    def __init__(
+        self, label: Any, *, low: int, high: int, kept_as: str, factor: float, digits: int = 2, **kwargs: Any
+    ) -> None:
+        super().__init__(label, low=low, high=high, **kwargs)
+        self.kept_as, self.factor, self.digits = kept_as, factor, digits
+
+    def pre_validate(self, form: Any) -> None:
+        if self.data is not None and form[self.kept_as].data is not None:
+            raise ValidationError(_("Give it once, in one unit or the other."))
+
+
 class DayField(Field):
     """A civil date, ISO 8601; `form.facts.today` bounds it to a day ahead, for a phone west or east of the yard."""
 

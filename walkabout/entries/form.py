@@ -7,7 +7,7 @@ from typing import Any
 from wtforms import Form
 
 from walkabout.entries.facts import KindFacts
-from walkabout.entries.fields import plain_number
+from walkabout.entries.fields import ConvertedField, plain_number
 from walkabout.entries.texts import gettext
 from walkabout.errors import BadInput
 
@@ -43,6 +43,10 @@ class EntryForm(Form):
         self.absent: dict[str, str] = {}
         data = {} if formdata is not None else dict(self.written(details) if details else self.preselected())
         super().__init__(formdata, data=data)
+        self._converted = [field for field in self if isinstance(field, ConvertedField)]
+        if facts.units == "us":
+            for field in self._converted:
+                _show_converted(field, data.get(field.kept_as), self._fields[field.kept_as])
         self.offer()
         self._answered: set[str] = set(self._fields)  # fields that may hold something
 
@@ -54,12 +58,31 @@ class EntryForm(Form):
         return {}
 
     def written(self, details: Mapping[str, Any]) -> Mapping[str, Any]:
-        """What was stored, as the fields of this yard show it."""
+        """What was stored, as the fields show it. Units are converted after it."""
         return details
 
+    def shown(self, details: Mapping[str, Any]) -> dict[str, Any]:
+        """What was stored, as the fields of this yard show it; what has no field here is left out."""
+        found = dict(self.written(details))
+        for field in self._converted if self.facts.units == "us" else ():
+            if isinstance(found.get(field.kept_as), int | float):
+                found[field.name] = round(found.pop(field.kept_as) / field.factor, field.digits)
+        return {name: value for name, value in found.items() if name in self}
+
     def stored(self, given: dict[str, Any]) -> dict[str, Any]:
-        """What is kept of the fields that were given: SI units, nothing said twice. Storing it again changes nothing."""
+        """What is kept of what was given, in SI units: nothing said twice. Storing it again changes nothing."""
         return given
+
+    def in_yard_units(self, name: str) -> Any:
+        """The field that the page of this yard shows for the field `name`, which is in SI."""
+        if self.facts.units == "us":
+            return next((field for field in self._converted if field.kept_as == name), self._fields[name])
+        return self._fields[name]
+
+    def nothing_in(self, *names: str) -> bool:
+        """Whether all of these fields were left empty. One that could not be read was not; it says so itself."""
+        fields = [self._fields[name] for name in names if name in self._fields]
+        return not any(field.data or field.data == 0 or field.process_errors for field in fields)
 
     def without(self, name: str, reason: str) -> None:
         """Take a field away from this plant, for a reason that is told to whoever sends it all the same."""
@@ -70,7 +93,13 @@ class EntryForm(Form):
     def details(self) -> dict[str, Any]:
         """What is to be kept of a form that was found valid."""
         given = {field.name: field.details_value for field in self}
-        return self.stored({name: value for name, value in given.items() if value is not None})
+        return self._kept({name: value for name, value in given.items() if value is not None})
+
+    def _kept(self, given: dict[str, Any]) -> dict[str, Any]:
+        for field in self._converted:
+            if field.name in given:
+                given[field.kept_as] = given.pop(field.name) * field.factor
+        return self.stored(given)
 
     def checked(self) -> dict[str, Any]:
         """What is to be kept. Raises BadInput with the first reason and its field."""
@@ -107,7 +136,7 @@ class EntryForm(Form):
             value = field.details_value
             if value is not None:
                 kept[name] = value
-        return self.stored(kept)
+        return self._kept(kept)
 
     @cached_property
     def _judged(self) -> list[tuple[str, Any, tuple[Callable[..., None], ...], bool]]:
@@ -132,6 +161,12 @@ class EntryForm(Form):
                 raise BadInput(f"{field.label.text}: {wanted}", name)
             return [_as_text(field, each, (str,)) for each in value]
         return [_as_text(field, value, field.json_types)]
+
+
+def _show_converted(field: ConvertedField, value: object, stored: Any) -> None:
+    if isinstance(value, int | float):
+        field.process_data(round(value / field.factor, field.digits))
+        stored.process_data(None)
 
 
 def _as_text(field: Any, value: object, types: tuple[type, ...]) -> str:

@@ -4,14 +4,39 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
-from walkabout.entries import bloom, damage, done, harvest, note, pest, withdrawal
+from walkabout.entries import (
+    bloom,
+    damage,
+    done,
+    fruit_set,
+    growth,
+    harvest,
+    measured,
+    note,
+    pest,
+    withdrawal,
+)
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.kind import Details, Kind
 from walkabout.entries.texts import gettext
 from walkabout.errors import BadInput
 
 KINDS: Mapping[str, Kind] = MappingProxyType(
-    {module.KIND.key: module.KIND for module in (bloom, pest, damage, harvest, note, done, withdrawal)}
+    {
+        module.KIND.key: module.KIND
+        for module in (
+            bloom,
+            fruit_set,
+            pest,
+            damage,
+            growth,
+            harvest,
+            done,
+            measured,
+            note,
+            withdrawal,
+        )
+    }
 )
 
 

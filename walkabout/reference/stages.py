@@ -8,10 +8,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from walkabout.reference.crops import crops
-from walkabout.reference.tables import BASES, Row, TableError, one_of, table, text, whole
+from walkabout.reference.crops import crops, crops_named
+from walkabout.reference.tables import BASES, Row, TableError, one_of, table, text, texts, whole
 
 FLOWERING = ("bud", "bloom")
+FRUITING = ("set", "sizing", "ripening")
+# BBCH principal stages (Hack et al. 1992): 0 to 4 buds, leaves and shoots; 5 and 6 flowers; 7 and 8 fruit; 9 rest.
+_FLOWERS = range(50, 70)
+_FLOWER_BUD_BREAK = (
+    53  # the last code of flower buds that tells of waking, where leaf buds have no stage of their own
+)
 _PHASES = ("rest", "bud", "growth", "bloom", "set", "sizing", "ripening", "fall")
 
 
@@ -52,17 +58,65 @@ def stages_of(crop: str) -> tuple[Stage, ...]:
 
 @cache
 def general_stages() -> tuple[Stage, ...]:
-    """Bud and bloom stages of the general BBCH scale, for plants whose crop the books do not know."""
+    """Growth, bud and bloom stages of the general BBCH scale, for plants whose crop the books do not know."""
     return tuple(_read("", table("general-stages")["stage"], "general-stages.toml"))
 
 
 @lru_cache(maxsize=256)  # a grower's own words come here too
 def flowering_stages(crop: str) -> tuple[Stage, ...]:
-    """Bud and bloom stages of a crop; all its stages where it has none; the general ones for an unknown crop."""
-    stages = stages_of(crop)
-    if not stages:
-        return general_stages()
-    return tuple(stage for stage in stages if stage.phase in FLOWERING) or stages
+    """Stages of flower buds and bloom of a crop; the general ones for an unknown crop."""
+    return tuple(
+        stage
+        for stage in stages_of(crop) or general_stages()
+        if stage.phase in FLOWERING and stage.bbch in _FLOWERS
+    )
+
+
+@lru_cache(maxsize=256)
+def growth_stages(crop: str) -> tuple[Stage, ...]:
+    """Stages of rest, waking, leaves, shoots and leaf fall of a crop; the general ones for an unknown crop.
+
+    Where leaf buds have no stage of their own on a plant that was bare (apple, peach, blueberry), the flower buds
+    tell of its waking, up to their breaking.
+    """
+    stages = stages_of(crop) or general_stages()
+    growing = [stage for stage in stages if stage.bbch not in _FLOWERS and stage.phase not in FRUITING]
+    known = crops().get(crop)
+    if known and not known.evergreen and all(stage.phase != "bud" for stage in growing):
+        growing += [stage for stage in stages if stage.phase == "bud" and stage.bbch <= _FLOWER_BUD_BREAK]
+    return tuple(stage for stage in stages if stage in growing)
+
+
+@lru_cache(maxsize=256)
+def fruiting_stages(crop: str) -> tuple[Stage, ...]:
+    """Stages from fruit set to ripe of a crop; none for an unknown crop."""
+    return tuple(stage for stage in stages_of(crop) if stage.phase in FRUITING)
+
+
+@lru_cache(maxsize=256)
+def fruiting_tracks(crop: str) -> tuple[tuple[str, str], ...]:
+    """(track, words) of the crops that ripen apart on one plant, such as breba and main; none where there is one."""
+    tracks = dict.fromkeys(stage.track for stage in stages_of(crop) if stage.phase == "ripening")
+    return tuple((track, track_words(track)) for track in tracks) if len(tracks) > 1 else ()
+
+
+def track_words(track: str) -> str:
+    """Words for a track that fruits apart, such as "Breba crop"; the track itself where the table has none."""
+    return str(table("look")["track"].get(track, track))
+
+
+def known_track(track: str) -> bool:
+    """Whether any crop has this track as one of several that fruit."""
+    return any(track == one for crop in crops() for one, _words in fruiting_tracks(crop))
+
+
+@cache
+def long_hanging() -> frozenset[str]:
+    """Keys of the crops whose fruit may hang until the next bloom, so that two years' fruit hang at once."""
+    row = table("look")["long_hanging"]
+    return frozenset(
+        key for name in texts(row, "crops", "look.toml long_hanging") for key in crops_named(name)
+    )
 
 
 def stage(crop: str, code: str) -> Stage | None:
