@@ -69,6 +69,11 @@ class TapField(Field):
         return self.data or None
 
     @property
+    def told(self) -> str:
+        """The answer in words."""
+        return str(dict(self.choices).get(self.data or "", self.data or ""))
+
+    @property
     def in_sight(self) -> Choices:
         return self.choices[: self.front]
 
@@ -124,6 +129,12 @@ class SeveralField(Field):
         return self.data or None
 
     @property
+    def told(self) -> str:
+        """The answers in words."""
+        words = dict(self.choices)
+        return ", ".join(str(words.get(value, value)) for value in self.data)
+
+    @property
     def in_sight(self) -> Choices:
         return self.choices[: self.front]
 
@@ -177,6 +188,11 @@ class NumberField(Field):
     def details_value(self) -> float | int | None:
         value: float | int | None = self.data
         return value
+
+    @property
+    def told(self) -> str:
+        """The number as it was written."""
+        return self.written
 
 
 class ConvertedField(NumberField):
@@ -243,6 +259,11 @@ class DayField(Field):
         value: str | None = self.data
         return value
 
+    @property
+    def told(self) -> str:
+        """The day as it was written."""
+        return self.written
+
 
 class WordsField(StringField):
     """Words of the grower's own, kept as written but for blanks at the ends; one line unless `lines`.
@@ -282,6 +303,11 @@ class WordsField(StringField):
     @property
     def details_value(self) -> str | None:
         return self.data or None
+
+    @property
+    def told(self) -> str:
+        """The words."""
+        return self.data or ""
 
 
 def plain_number(value: float) -> str:

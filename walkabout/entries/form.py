@@ -95,6 +95,11 @@ class EntryForm(Form):
         given = {field.name: field.details_value for field in self}
         return self._kept({name: value for name, value in given.items() if value is not None})
 
+    def answers(self) -> list[tuple[str, str]]:
+        """What the form says, field by field: label and answer; what was left out is left out."""
+        told = [(str(field.label.text), getattr(field, "told", "")) for field in self]
+        return [(label, words) for label, words in told if words]
+
     def _kept(self, given: dict[str, Any]) -> dict[str, Any]:
         for field in self._converted:
             if field.name in given:

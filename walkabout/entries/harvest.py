@@ -54,6 +54,9 @@ LOST_SHARES: tuple[tuple[str, Any], ...] = (
     ("most", _("Most of it")),
     ("all", _("All of it")),
 )
+_SAYING = (
+    "rough", "weight_kg", "weight_lb", "count", "ripe", "taste", "last_pick", "lost", "lost_share",
+)  # fmt: skip
 
 
 class HarvestForm(EntryForm):
@@ -86,7 +89,7 @@ class HarvestForm(EntryForm):
 
     def validate_rough(self, field: TapField) -> None:
         """Something must be said of the fruit; which crop it is says nothing yet."""
-        if self.nothing_in(*(name for name in self._fields if name not in ("track", "bloom_year"))):
+        if self.nothing_in(*_SAYING):
             raise ValidationError(_("Say how much was picked, how ripe it is, or what was lost."))
 
     @property

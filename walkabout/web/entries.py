@@ -88,7 +88,7 @@ def entry(entry_id: str) -> ResponseReturnValue:
         plant=plant,
         shown=shown,
         words=headline(shown.kind, shown.details, facts),
-        answers=_answers(kind(shown.kind).draw(facts, shown.details)),
+        answers=kind(shown.kind).draw(facts, shown.details).answers(),
         author=next(told.author_name for told in group.told if told.entry.id == shown.id),
         standing=group.standing,
         root_id=group.root_id,
@@ -200,16 +200,3 @@ def _told_words(entry: Entry, group: Group, facts: KindFacts) -> str:
     if target is not None and target.replaces:
         return str(_("Correction taken back"))
     return str(_("Taken back"))
-
-
-def _answers(form: EntryForm) -> list[tuple[str, str]]:
-    """What an entry says, field by field: label and answer; what was left out is left out."""
-    told = []
-    for field in form:
-        if field.data is None or field.data == "":
-            continue
-        words = dict(getattr(field, "choices", ())).get(
-            field.data, getattr(field, "written", "") or field.data
-        )
-        told.append((str(field.label.text), str(words)))
-    return told
