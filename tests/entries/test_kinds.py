@@ -12,9 +12,11 @@ from walkabout.entries.facts import KindFacts
 from walkabout.entries.fields import NumberField, SeveralField, TapField, plain_number
 from walkabout.entries.form import Posted
 from walkabout.entries.kinds import KINDS, check, from_post, headline, kind, subject
+from walkabout.entries.photos import PhotosField
 from walkabout.errors import BadInput
 
 TODAY = date(2026, 1, 14)
+PHOTO = "a1" * 32
 TASK = "0b1f6f3e-6a60-4a63-9f0e-8f3c5a0e7a11"
 CITRUS = KindFacts("mandarin", grafted=True, units="us", today=TODAY, warm=True, tasks=((TASK, "Cut back"),))
 FIG = KindFacts("fig", grafted=False, units="metric", today=TODAY)
@@ -59,6 +61,8 @@ GOOD: list[tuple[str, dict[str, Any], dict[str, Any], str]] = [
     ("harvest", {"weight_lb": 12.5, "count": 1}, {"weight_kg": 5.669904625}, "Picked 12.5 lb, 1 fruit"),
     ("harvest", {"count": 30}, {}, "Picked 30 fruits"),
     ("note", {"words": "Two lines,\nkept."}, {}, "Two lines,\nkept."),
+    ("note", {"words": "Sooty", "photos": [PHOTO]}, {}, "Sooty"),
+    ("note", {"photos": [PHOTO, "0" * 64]}, {}, "2 photos"),
     ("done", {"task": TASK, "words": "Cut back"}, {}, "Done: Cut back"),
     ("done", {"task": TASK}, {}, "Done: Cut back"),
     ("done", {"words": "Wrapped the trunk"}, {}, "Done: Wrapped the trunk"),
@@ -71,7 +75,10 @@ def test_kept_and_told(key: str, given_details: dict[str, Any], instead: dict[st
     kept = check(key, given_details, CITRUS)
     in_pounds_or_inches = {"weight_lb", "dead_back_to_in"} if instead else set()
     unchanged = {name: value for name, value in given_details.items() if name not in in_pounds_or_inches}
-    assert kept == pytest.approx(unchanged | instead)
+    wanted = unchanged | instead
+    assert kept == {
+        name: value if isinstance(value, list) else pytest.approx(value) for name, value in wanted.items()
+    }
     assert headline(key, kept, CITRUS) == words
     assert isinstance(subject(key, kept), str)
 
@@ -130,6 +137,12 @@ REFUSED: list[tuple[str, object, str | None, str]] = [
     ("harvest", {"count": 1.5}, "count", "whole number"),
     ("harvest", {"weight_kg": 1, "weight_lb": 1}, "weight_lb", "once"),
     ("note", {"words": " \n "}, "words", "Write something"),
+    ("note", {"photos": []}, "words", "Write something"),
+    ("note", {"words": "x", "photos": [f"{n:064x}" for n in range(5)]}, "photos", "at most 4 photos"),
+    ("note", {"words": "x", "photos": ["IMG_0001.jpg"]}, "photos", "not the name of a photo"),
+    ("note", {"words": "x", "photos": [PHOTO.upper()]}, "photos", "not the name of a photo"),
+    ("note", {"words": "x", "photos": PHOTO}, "photos", "short list of texts"),
+    ("withdrawal", {"photos": [PHOTO]}, "photos", "There is no field “photos”"),
     ("note", {"words": "x" * 2001}, "words", "2001 characters are too many"),
     ("note", {"words": "x" * 10_000_000}, "words", "too long"),
     ("note", {"words": "\ud800"}, "words", "cannot be printed"),
@@ -178,6 +191,8 @@ def noted(
         values: st.SearchStrategy[Any]
         if isinstance(field, TapField):
             values = st.sampled_from([value for value, _ in field.choices] or [""])
+        elif isinstance(field, PhotosField):
+            values = st.lists(st.sampled_from(["0" * 64, "a1" * 32, "3", "A" * 64, "", "f" * 64]), max_size=6)
         elif isinstance(field, SeveralField):
             values = st.lists(st.sampled_from([value for value, _ in field.choices]), max_size=4)
         elif isinstance(field, NumberField):

@@ -8,7 +8,9 @@ from wtforms import Form
 
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.fields import ConvertedField, plain_number
+from walkabout.entries.photos import PhotosField
 from walkabout.entries.texts import gettext
+from walkabout.entries.texts import lazy_gettext as _
 from walkabout.errors import BadInput
 
 _LONGEST_TEXT = 10_000  # characters of one JSON text, whatever its field says
@@ -35,6 +37,8 @@ class EntryForm(Form):
         facts: the plant and its yard.
         absent: names of fields that this plant does not have, with the reason.
     """
+
+    photos = PhotosField(_("Photos"))
 
     def __init__(
         self, formdata: Any = None, *, facts: KindFacts, details: Mapping[str, Any] | None = None

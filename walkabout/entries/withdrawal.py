@@ -10,6 +10,8 @@ from walkabout.entries.texts import lazy_gettext as _
 class WithdrawalForm(EntryForm):
     """No fields."""
 
+    photos = None
+
 
 def headline(_details: Details, _facts: KindFacts) -> str:
     """Always the same."""
