@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -12,8 +13,8 @@ from walkabout.records.people import Person
 from walkabout.records.plants import Plant, PlantFacts
 
 
-def names(**filters: str) -> list[str]:
-    return [plant.name for plant in plants.plants(filters.pop("search", ""), **filters)]  # type: ignore[arg-type]
+def names(search: str = "", **filters: Any) -> list[str]:
+    return [plant.name for plant in plants.plants(search, **filters)]
 
 
 @pytest.fixture
@@ -38,9 +39,9 @@ def test_a_plant_is_recorded_with_all_its_facts(three: list[Plant]) -> None:
 def test_the_list_goes_by_spot_and_filters_join(three: list[Plant]) -> None:
     assert names() == ["Old gate fig", "Zwölfer", "Stump"]
     assert names(crop="fig") == ["Old gate fig"]
-    assert names(state="growing") == ["Old gate fig", "Zwölfer"]
-    assert names(state="growing", crop="dragon fruit") == []
-    assert plants.count_plants(state="growing") == 2
+    assert names(states=["growing"]) == ["Old gate fig", "Zwölfer"]
+    assert names(states=["growing"], crop="dragon fruit") == []
+    assert plants.count_plants(states=["growing"]) == 2
 
 
 @pytest.mark.parametrize(
@@ -116,6 +117,29 @@ def test_a_retired_tag_still_leads_to_its_plant(three: list[Plant]) -> None:
     assert plants.plant(three[0].id).code is None  # type: ignore[union-attr]
     with pytest.raises(NotFound):
         tags.retire_tag("UNKNOWN", NOW)
+
+
+def test_a_tag_that_was_taken_back_hangs_on_another_plant(three: list[Plant]) -> None:
+    first, second, dead = three
+    tags.issue_tag(first.id, lambda: "FR0MONE")
+    with pytest.raises(BadInput, match="not growing"):
+        tags.give_tag("FR0MONE", dead.id)
+    before = changes.page_changes()
+    given = tags.give_tag("FR0MONE", second.id)
+    after = changes.page_changes()
+    assert after[first.id] > before[first.id]
+    assert after[second.id] > before[second.id]
+    assert tags.tag("FR0MONE") == given
+    assert plants.plant(first.id).code is None  # type: ignore[union-attr]
+    assert plants.plant(second.id).code == "FR0MONE"  # type: ignore[union-attr]
+    tags.issue_tag(first.id, lambda: "AN0THER")
+    with pytest.raises(BadInput, match="bears a tag already"):
+        tags.give_tag("AN0THER", second.id)
+    tags.retire_tag("FR0MONE", NOW)
+    assert tags.give_tag("FR0MONE", second.id).state == "hanging"  # a retired one too
+    for code, plant_id in (("UNKNOWN", second.id), ("AN0THER", "unknown")):
+        with pytest.raises(NotFound):
+            tags.give_tag(code, plant_id)
 
 
 def test_a_task_is_done_while_an_entry_says_so(

@@ -16,7 +16,11 @@ def yard_change() -> int:
 
 
 def page_changes() -> dict[str, int]:
-    """For each plant the number of the newest change that its page shows, its own or the yard's."""
+    """For each plant the number of the newest change that its page shows, its own or the yard's.
+
+    A plant that was merged into another has no page.
+    """
     yard = yard_change()
-    rows = models.Plant.select(models.Plant.id, models.Plant.changed).tuples()
+    plant = models.Plant
+    rows = plant.select(plant.id, plant.changed).where(plant.merged_into.is_null()).tuples()
     return {plant_id: max(changed, yard) for plant_id, changed in rows}

@@ -6,6 +6,13 @@ from typing import Any, NamedTuple
 
 import peewee
 
+_ANY_MERGED = "SELECT EXISTS (SELECT 1 FROM plant WHERE merged_into IS NOT NULL)"
+_MARK_SURVIVORS = """WITH RECURSIVE up (id) AS (
+        SELECT merged_into FROM plant WHERE id = ?2
+        UNION SELECT plant.merged_into FROM up JOIN plant ON plant.id = up.id
+    )
+    UPDATE plant SET changed = ?1 WHERE id IN (SELECT id FROM up)"""
+
 
 class _Change(NamedTuple):
     record: str
@@ -59,5 +66,8 @@ class Ledger:
     def _mark(connection: Any, plant_ids: Collection[str | None], newest: int) -> None:
         plants = [(newest, plant_id) for plant_id in plant_ids if plant_id is not None]
         connection.executemany("UPDATE plant SET changed = ? WHERE id = ?", plants)
+        # What is told of a merged plant is told on the page of the one that it turned out to be.
+        if plants and connection.execute(_ANY_MERGED).fetchone()[0]:
+            connection.executemany(_MARK_SURVIVORS, plants)
         if None in plant_ids:
             connection.execute("UPDATE yard SET changed = ?", (newest,))

@@ -10,9 +10,10 @@ from uuid import uuid4
 
 import peewee
 
-from walkabout.errors import NotFound
+from walkabout.errors import BadInput, NotFound
 from walkabout.records import models
 from walkabout.records.database import database, writing
+from walkabout.records.kin import mark_kin
 from walkabout.records.spots import Spot, save_spot
 
 STATES = ("wanted", "ordered", "growing", "dead", "gone")
@@ -111,6 +112,7 @@ def add_plants(many: Iterable[PlantFacts]) -> list[Plant]:
             models.Plant.create(id=plant_id, yard_id=yard.id, made_at=ledger.now, **_columns(facts))
             ledger.changed("plant", plant_id, plant_id)
             ids.append(plant_id)
+        mark_kin(ids, ledger)
     added = plants_by_id(ids)
     return [added[plant_id] for plant_id in ids]
 
@@ -120,12 +122,16 @@ def change_plant(plant_id: str, facts: PlantFacts) -> Plant:
 
     Raises:
         NotFound: there is no such plant.
+        BadInput: it would have been raised from itself, by whatever way.
     """
     with writing() as ledger:
+        mark_kin([plant_id], ledger)
+        _must_not_descend_from_itself(plant_id, facts.raised_from)
         changed = models.Plant.update(**_columns(facts)).where(models.Plant.id == plant_id).execute()
         if not changed:
             raise NotFound("There is no such plant in this yard. It may have been typed wrong.")
         ledger.changed("plant", plant_id, plant_id)
+        mark_kin([plant_id], ledger)
     found = plant(plant_id)
     assert found is not None  # noqa: S101 -- it was changed a moment ago and plants are never deleted
     return found
@@ -156,10 +162,10 @@ def crops_and_roots(plant_ids: Iterable[str]) -> dict[str, tuple[str, str]]:
 
 
 def plants_named(names: Iterable[str]) -> dict[str, list[Plant]]:
-    """All plants that bear one of the names, by folded name (see `folded`)."""
+    """All plants that bear one of the names, by folded name (see `folded`); not those merged into another."""
     wanted = {folded(name) for name in names}
     found: dict[str, list[Plant]] = {}
-    for row in _select().tuples():
+    for row in _select().where(models.Plant.merged_into.is_null()).tuples():
         key = folded(row[1])
         if key in wanted:
             found.setdefault(key, []).append(_plant(row))
@@ -176,35 +182,45 @@ def plants(
     search: str = "",
     *,
     crop: str = "",
-    state: str = "",
+    states: Iterable[str] = (),
     spot_id: str = "",
+    ids: Iterable[str] | None = None,
     limit: int | None = None,
     offset: int = 0,
 ) -> list[Plant]:
     """Plants that fit all filters, by spot then name; an empty filter lets all pass.
 
+    Plants that were merged into another are never among them.
+
     Args:
         search: words that must all occur in name, crop, cultivar, rootstock, spot or tag code.
+        ids: only these; None lets all pass.
     """
-    query = _filtered(_select(), search, crop, state, spot_id)
+    query = _filtered(_select(), search, crop, states, spot_id, ids)
     query = query.order_by(
         models.Spot.name.is_null(), models.Spot.name, _no_case(models.Plant.name), models.Plant.id
     )
     return [_plant(row) for row in query.limit(limit).offset(offset).tuples()]
 
 
-def count_plants(search: str = "", *, crop: str = "", state: str = "", spot_id: str = "") -> int:
+def count_plants(
+    search: str = "",
+    *,
+    crop: str = "",
+    states: Iterable[str] = (),
+    spot_id: str = "",
+    ids: Iterable[str] | None = None,
+) -> int:
     """How many plants fit all filters."""
     query = models.Plant.select(models.Plant.id)
-    return int(_filtered(query, search, crop, state, spot_id).count())
+    return int(_filtered(query, search, crop, states, spot_id, ids).count())
 
 
 def crops_grown() -> list[str]:
     """Every crop of the yard, once."""
-    return [
-        crop
-        for (crop,) in models.Plant.select(models.Plant.crop).distinct().order_by(models.Plant.crop).tuples()
-    ]
+    table = models.Plant
+    grown = table.select(table.crop).where(table.merged_into.is_null()).distinct().order_by(table.crop)
+    return [crop for (crop,) in grown.tuples()]
 
 
 def folded(text: str) -> str:
@@ -235,10 +251,27 @@ def _columns(facts: PlantFacts) -> dict[str, Any]:
         "state": facts.state,
         "ended": facts.ended,
         "ended_why": facts.ended_why,
-        "search": folded(
-            f"{facts.name} {facts.crop.replace('_', ' ')} {facts.cultivar} {facts.rootstock} {facts.spot}"
-        ),
+        "search": search_text(facts.name, facts.crop, facts.cultivar, facts.rootstock, facts.spot),
     }
+
+
+def search_text(name: str, crop: str, cultivar: str, rootstock: str, spot: str) -> str:
+    """What the words of a search are looked for in."""
+    return folded(f"{name} {crop.replace('_', ' ')} {cultivar} {rootstock} {spot}")
+
+
+_ANCESTORS = """WITH RECURSIVE up (id) AS (
+        SELECT ?1 UNION SELECT plant.raised_from FROM up JOIN plant USING (id) WHERE plant.raised_from IS NOT NULL
+    )
+    SELECT EXISTS (SELECT 1 FROM up WHERE id = ?2)"""
+
+
+def _must_not_descend_from_itself(plant_id: str, raised_from: str | None) -> None:
+    connection: Any = database.connection()
+    if raised_from and connection.execute(_ANCESTORS, (raised_from, plant_id)).fetchone()[0]:
+        raise BadInput(
+            "That plant was itself raised from this one. Choose another, or leave it empty.", "raised_from"
+        )
 
 
 _FIELDS = (
@@ -251,7 +284,11 @@ _FIELDS = (
 def _select() -> Any:
     hanging = (
         models.Tag.select(models.Tag.code)
-        .where((models.Tag.plant_id == models.Plant.id) & (models.Tag.state == "hanging"))
+        .where(
+            (models.Tag.plant_id == models.Plant.id)
+            & (models.Tag.state == "hanging")
+            & models.Tag.limb_id.is_null()
+        )
         .order_by(models.Tag.made_at.desc(), models.Tag.code)
         .limit(1)
     )
@@ -280,7 +317,10 @@ def _plant(row: tuple[Any, ...]) -> Plant:
     return Plant(**facts, spot=spot, code=code)
 
 
-def _filtered(query: Any, search: str, crop: str, state: str, spot_id: str) -> Any:
+def _filtered(
+    query: Any, search: str, crop: str, states: Iterable[str], spot_id: str, ids: Iterable[str] | None
+) -> Any:
+    query = query.where(models.Plant.merged_into.is_null())
     for word in folded(search).split():
         found = peewee.fn.INSTR(models.Plant.search, word) > 0
         code = word.upper().replace("-", "")
@@ -290,10 +330,13 @@ def _filtered(query: Any, search: str, crop: str, state: str, spot_id: str) -> A
         query = query.where(found)
     if crop:
         query = query.where(models.Plant.crop == crop)
-    if state:
-        query = query.where(models.Plant.state == state)
+    if states:
+        query = query.where(models.Plant.state.in_(list(states)))
     if spot_id:
         query = query.where(models.Plant.spot_id == spot_id)
+    if ids is not None:
+        listed = peewee.SQL("(SELECT value FROM json_each (?))", (json.dumps(list(ids)),))
+        query = query.where(models.Plant.id.in_(listed))
     return query
 
 

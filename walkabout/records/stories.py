@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import peewee
 
@@ -32,13 +32,16 @@ class Place(NamedTuple):
     entry_id: str
 
 
-def story(plant_id: str, limit: int, before: Place | None = None) -> list[Told]:
+def story(
+    plant_id: str, limit: int, before: Place | None = None, *, merged: Sequence[str] = ()
+) -> list[Told]:
     """What stands of a plant, latest seen first.
 
     Args:
         plant_id: the plant.
         limit: how many lines at most.
         before: go on after this place (see `place_of`).
+        merged: plants that turned out to be this one; their entries are told with its own.
     """
     standing = models.Standing
     query = (
@@ -46,7 +49,7 @@ def story(plant_id: str, limit: int, before: Place | None = None) -> list[Told]:
         .select_extend(models.Person.name, standing.root_id, standing.corrections)
         .join(standing, on=(standing.entry_id == models.Entry.id))
         .join(models.Person, on=(models.Person.id == models.Entry.author_id))
-        .where(standing.plant_id == plant_id)
+        .where(_about(plant_id, merged))
         .order_by(standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc())
         .limit(limit)
     )
@@ -88,13 +91,13 @@ def replaced(root_ids: Sequence[str], standing_ids: Sequence[str]) -> dict[str, 
     return found
 
 
-def latest(plant_id: str, kind: str) -> Entry | None:
-    """The standing entry of a kind that was seen last."""
+def latest(plant_id: str, kind: str, *, merged: Sequence[str] = ()) -> Entry | None:
+    """The standing entry of a kind that was seen last; of the merged plants too."""
     standing = models.Standing
     row = (
         select_entries()
         .join(standing, on=(standing.entry_id == models.Entry.id))
-        .where((standing.plant_id == plant_id) & (standing.kind == kind))
+        .where(_about(plant_id, merged) & (standing.kind == kind))
         .order_by(standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc())
         .tuples()
         .first()
@@ -102,15 +105,18 @@ def latest(plant_id: str, kind: str) -> Entry | None:
     return as_entry(row) if row else None
 
 
-def latest_by_subject(plant_id: str, kinds: Sequence[str], since: date) -> list[Entry]:
-    """For each kind and subject the standing entry that was seen last, if on or after `since`; latest first."""
+def latest_by_subject(
+    plant_id: str, kinds: Sequence[str], since: date, *, merged: Sequence[str] = ()
+) -> list[Entry]:
+    """For each kind and subject the standing entry that was seen last, if on or after `since`; latest first.
+
+    Those of the merged plants are among them.
+    """
     standing = models.Standing
     latest_first = [standing.seen_on.desc(), standing.corrected_at.desc(), standing.entry_id.desc()]
     place = peewee.fn.ROW_NUMBER().over(partition_by=[standing.kind, standing.subject], order_by=latest_first)
     ranked = standing.select(standing.entry_id, place.alias("place")).where(
-        (standing.plant_id == plant_id)
-        & standing.kind.in_(list(kinds))
-        & (standing.seen_on >= since.isoformat())
+        _about(plant_id, merged) & standing.kind.in_(list(kinds)) & (standing.seen_on >= since.isoformat())
     )
     query = (
         select_entries()
@@ -150,3 +156,10 @@ def standing_entry(entry_id: str) -> Entry | None:
         return None
     heads = standing_heads(tied_links([entry_id], found.plant_id))
     return entry(heads[0].entry_id) if heads else None
+
+
+def _about(plant_id: str, merged: Sequence[str]) -> Any:
+    """What picks the entries of a plant and of those merged into it."""
+    column = models.Standing.plant_id
+    # Of one plant the rows lie in the order of the story already; a list of plants would have to be sorted.
+    return column.in_([plant_id, *merged]) if merged else column == plant_id

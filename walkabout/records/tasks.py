@@ -1,6 +1,6 @@
 """Pieces of work that a person set for a plant. One is done when an entry of kind "done" names it and stands."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -64,13 +64,18 @@ def task(task_id: str) -> Task | None:
     return _task(row) if row else None
 
 
-def open_tasks(plant_id: str) -> list[Task]:
-    """The tasks of a plant that are not done, the one that closes first in front."""
-    standing = models.Standing
-    done = standing.select(standing.subject).where((standing.plant_id == plant_id) & (standing.kind == DONE))
+def open_tasks(plant_id: str, merged: Sequence[str] = ()) -> list[Task]:
+    """The tasks of a plant that are not done, the one that closes first in front.
+
+    Args:
+        plant_id: the plant.
+        merged: plants that turned out to be this one.
+    """
+    standing, plant_ids = models.Standing, [plant_id, *merged]
+    done = standing.select(standing.subject).where(standing.plant_id.in_(plant_ids) & (standing.kind == DONE))
     query = (
         _select(peewee.Value(None))
-        .where((models.Task.plant_id == plant_id) & models.Task.id.not_in(done))
+        .where(models.Task.plant_id.in_(plant_ids) & models.Task.id.not_in(done))
         .order_by(models.Task.closes.is_null(), models.Task.closes, models.Task.opens, models.Task.id)
     )
     return [_task(row) for row in query.tuples()]

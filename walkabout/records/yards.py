@@ -107,6 +107,34 @@ def the_yard() -> Yard:
     return _yard(row)
 
 
+def change_yard(
+    *,
+    name: str,
+    latitude: float,
+    longitude: float,
+    timezone: str,
+    units: str,
+    last_frost: FrostDate | None,
+    first_frost: FrostDate | None,
+    frost_free: bool,
+) -> Yard:
+    """Change what is recorded of the yard; every page may show it, so all are marked as changed."""
+    with writing() as ledger:
+        yard = the_yard()
+        models.Yard.update(
+            name=name,
+            latitude=latitude,
+            longitude=longitude,
+            timezone=timezone,
+            units=units,
+            last_frost=str(last_frost) if last_frost else None,
+            first_frost=str(first_frost) if first_frost else None,
+            frost_free=frost_free,
+        ).where(models.Yard.id == yard.id).execute()
+        ledger.changed("yard", yard.id)
+    return the_yard()
+
+
 def origins() -> tuple[str, ...]:
     """The recorded addresses (scheme, host, port); the first is the one that tags print."""
     rows = models.Origin.select(models.Origin.address).order_by(models.Origin.position).tuples()

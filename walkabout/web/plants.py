@@ -1,5 +1,7 @@
 """The yard list, the page of a plant, and adding or changing a plant."""
 
+from typing import Any
+
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
@@ -23,11 +25,11 @@ def yard() -> ResponseReturnValue:
     """The plants of the yard, narrowed by words, crop, spot and state."""
     form = FilterForm(request.args)
     form.offer(plants.crops_grown(), [(spot.id, spot.name) for spot in spots.spots()])
-    wanted = {
+    wanted: dict[str, Any] = {
         "search": form.search.data or "",
         "crop": form.crop.data or "",
         "spot_id": form.spot.data or "",
-        "state": form.state.data or "",
+        "states": [form.state.data] if form.state.data else [],
     }
     page = max(request.args.get("page", 1, type=int), 1)
 

@@ -37,6 +37,7 @@ STATEMENTS: tuple[str, ...] = (
     "CREATE INDEX plant_name ON plant (name COLLATE NOCASE)",
     "CREATE INDEX plant_spot ON plant (spot_id)",
     "CREATE INDEX plant_merged ON plant (merged_into) WHERE merged_into IS NOT NULL",
+    "CREATE INDEX plant_raised_from ON plant (raised_from) WHERE raised_from IS NOT NULL",
     """CREATE TABLE limb (
         id TEXT NOT NULL PRIMARY KEY,
         plant_id TEXT NOT NULL REFERENCES plant (id),
