@@ -60,7 +60,7 @@ def test_draws_every_field_with_a_label(key: str, facts: KindFacts) -> None:
             assert attributes["id"] in labels
     assert page.count("<legend>") == page.count("<fieldset")
     assert not re.search(r"<script|<style|\sstyle=|\son\w+=", page)
-    names = {attributes["name"] for attributes in marks.all("input") + marks.all("textarea")}
+    names = {attributes["name"] for tag in ("input", "textarea", "select") for attributes in marks.all(tag)}
     converted = [field for field in form if isinstance(field, ConvertedField)]
     other_units = {field.kept_as if facts.units == "us" else field.name for field in converted}
     left_out = {"task"} if not facts.tasks else set()

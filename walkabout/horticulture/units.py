@@ -1,13 +1,18 @@
 """Conversions between what a grower writes in the United States and the SI units that are stored.
 
 Source of every factor: NIST Special Publication 811 (2008), appendix B.8; the pound and the inch are exact by
-the international yard and pound agreement of 1959, the US gallon is exactly 231 cubic inches.
+the international yard and pound agreement of 1959, the US gallon is exactly 231 cubic inches. The ounce is a
+sixteenth of a pound; a gallon is 128 fluid ounces, 256 tablespoons, 768 teaspoons (NIST Handbook 44, appendix C).
 """
 
 KILOGRAMS_PER_POUND = 0.45359237
 CENTIMETRES_PER_INCH = 2.54
 METRES_PER_FOOT = 0.3048
 LITRES_PER_GALLON = 3.785411784
+GRAMS_PER_OUNCE = 28.349523125
+FLUID_OUNCES_PER_GALLON = 128
+TABLESPOONS_PER_GALLON = 256
+TEASPOONS_PER_GALLON = 768
 
 
 def kilograms(pounds: float) -> float:
