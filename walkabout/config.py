@@ -10,6 +10,8 @@ import platformdirs
 
 from walkabout.errors import SettingsError
 
+BACKUPS_OFF = -1
+
 
 def default_data_folder() -> Path:
     """The data folder that this platform suggests for the person who runs the program."""
@@ -28,6 +30,20 @@ def _folder(text: str) -> Path:
     return Path(text).expanduser()
 
 
+def read_hour(text: str) -> int:
+    """An hour of the day from 0 to 23, or BACKUPS_OFF for "off".
+
+    Raises:
+        ValueError: it is neither.
+    """
+    plain = text.strip().casefold()
+    if plain == "off":
+        return BACKUPS_OFF
+    if not plain.isascii() or not plain.isdigit() or int(plain) > 23:
+        raise ValueError("an hour is a number from 0 to 23, or off")
+    return int(plain)
+
+
 @dataclass(frozen=True, slots=True)
 class Option:
     """One row of the options table."""
@@ -43,16 +59,37 @@ OPTIONS: tuple[Option, ...] = (
     Option("data", "WALKABOUT_DATA", default_data_folder, _folder, "Folder with the database and photos."),
     Option("host", "WALKABOUT_HOST", lambda: "127.0.0.1", str, "Address to serve on."),
     Option("port", "WALKABOUT_PORT", lambda: 8480, _port, "Port to serve on."),
+    Option(
+        "backup_folder",
+        "WALKABOUT_BACKUP_FOLDER",
+        lambda: None,
+        _folder,
+        "Folder for backups, better on another disk.",
+    ),
+    Option(
+        "backup_hour",
+        "WALKABOUT_BACKUP_HOUR",
+        lambda: 3,
+        read_hour,
+        "Hour of the daily backup, 0 to 23, or off.",
+    ),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What the options table came to."""
+    """What the options table came to.
+
+    Attributes:
+        backup_folder: None for the one inside the data folder.
+        backup_hour: in the yard's time; BACKUPS_OFF when backups are not made by the clock.
+    """
 
     data: Path
     host: str
     port: int
+    backup_folder: Path | None
+    backup_hour: int
 
 
 def load_settings(

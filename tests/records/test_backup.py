@@ -16,44 +16,21 @@ from typing import Any
 import pytest
 
 from tests.cast import NOW, PASSWORD, new_entry
+from tests.photo_files import lay_photo, photo_files
 from tests.records.test_steps import FORMS
 from walkabout.errors import BadInput, DataFolderError, DiskFull, SchemaTooNew, WalkaboutError
 from walkabout.records import models, people, plants, sessions, soundness, stories, yards
 from walkabout.records.backup import Backup, make_backup, verified
 from walkabout.records.bundle import MANIFEST
-from walkabout.records.database import FILE_NAME, close_database, connect_thread, open_database, writing
+from walkabout.records.database import FILE_NAME, close_database, connect_thread, open_database
 from walkabout.records.entries import keep_entries
 from walkabout.records.plants import Plant
 from walkabout.records.restoring import restore
 from walkabout.records.steps import STEPS
 
 Members = tuple[people.Person, people.Person]
-# Bytes that stand for pictures: a backup looks at digests, not at what is drawn.
 Edit = Callable[[dict[str, bytes]], None]
 os_fdopen = os.fdopen
-
-
-def lay_photo(folder: Path, author: people.Person, number: int) -> str:
-    """A photo as the records keep one: the files first, on the disk, then the row."""
-    sent, kept, thumb = (f"{what} {number}".encode() * 500 for what in ("sent", "kept", "thumb"))
-    name, *digests = (hashlib.sha256(content).hexdigest() for content in (sent, kept, thumb))
-    place = folder / "photos" / name[:2]
-    place.mkdir(parents=True, exist_ok=True)
-    (place / f"{name}.jpg").write_bytes(kept)
-    (place / f"{name}.thumb.jpg").write_bytes(thumb)
-    with writing() as ledger:
-        models.Photo.create(
-            hash=name,
-            kept_hash=digests[0],
-            thumb_hash=digests[1],
-            width=8,
-            height=6,
-            bytes=len(kept),
-            author_id=author.id,
-            received_at=ledger.now,
-        )
-        ledger.changed("photo", name)
-    return name
 
 
 def rows(path: Path, table: str) -> set[tuple[Any, ...]]:
@@ -62,16 +39,11 @@ def rows(path: Path, table: str) -> set[tuple[Any, ...]]:
         return set(connection.execute(f"SELECT * FROM {table}"))
 
 
-def photo_files(folder: Path) -> dict[str, bytes]:
-    """Every file of a photo."""
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.glob("photos/*/*")}
-
-
 @pytest.fixture
 def held(yard: Path, plant: Plant, members: Members) -> Path:
     """A yard with an entry, a photo, somebody signed in and a link that lets in."""
     keep_entries([new_entry(plant, members[1], "note", words="Scale")])
-    lay_photo(yard, members[1], 0)
+    lay_photo(yard, members[1], b"a photo" * 500)
     return yard
 
 
@@ -79,6 +51,7 @@ def held(yard: Path, plant: Plant, members: Members) -> Path:
 def backup(held: Path, tmp_path: Path) -> Path:
     """A backup of it."""
     out = tmp_path / "copies" / "yard.zip"
+    out.parent.mkdir()
     make_backup(held, out, NOW)
     return out
 
@@ -99,7 +72,7 @@ def test_what_is_confirmed_before_is_in_it_while_others_write(
             while not ended.is_set():
                 number += 1
                 batch = [new_entry(plant, keeper, "note", words=f"{number} {one}") for one in range(5)]
-                photo = lay_photo(yard, owner, number)
+                photo = lay_photo(yard, owner, f"photo {number}".encode() * 500)
                 assert {kept.word for kept in keep_entries(batch)} == {"stored"}
                 confirmed.extend(new.id for new in batch)
                 photos.append(photo)
@@ -174,7 +147,7 @@ def test_all_tables_come_back_but_for_who_is_let_in(held: Path, tmp_path: Path, 
 def test_a_lost_or_spoilt_photo_does_not_keep_the_rest_from_being_saved(
     held: Path, tmp_path: Path, members: Members
 ) -> None:
-    lost, spoilt = lay_photo(held, members[0], 1), lay_photo(held, members[0], 2)
+    lost, spoilt = (lay_photo(held, members[0], content) for content in (b"lost", b"spoilt"))
     (held / "photos" / lost[:2] / f"{lost}.jpg").unlink()
     (held / "photos" / spoilt[:2] / f"{spoilt}.thumb.jpg").write_bytes(b"rust")
     told = make_backup(held, tmp_path / "yard.zip", NOW)

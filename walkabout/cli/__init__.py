@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from walkabout import __version__
+from walkabout.cli.backup import backup, restore
 from walkabout.cli.check import check
 from walkabout.cli.demo import demo
 from walkabout.cli.folder import data_option
@@ -22,5 +23,5 @@ def main(data: Path | None) -> None:
     """Printed tags, quick entries and due work for a backyard orchard."""
 
 
-for _command in (init, demo, serve, imports, tags, check):
+for _command in (init, demo, serve, imports, tags, check, backup, restore):
     main.add_command(_command)

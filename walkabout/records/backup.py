@@ -75,9 +75,7 @@ def make_backup(folder: Path, out: Path, now: datetime) -> Backup:
         DataFolderError: the database cannot be read.
         BadInput: what was written did not read the same; nothing was placed.
     """
-    source = folder / FILE_NAME
-    if not source.is_file():
-        raise YardMissing(f"There is no yard in {folder}. Set one up with: walkabout --data {folder} init")
+    source = must_hold_a_database(folder)
     with placed_whole(out) as file:
         with tempfile.TemporaryDirectory(dir=out.parent, prefix=".walkabout-") as place:
             copy = Path(place) / FILE_NAME
@@ -86,6 +84,18 @@ def make_backup(folder: Path, out: Path, now: datetime) -> Backup:
             _write(file, folder, copy, now)
         file.flush()
         return verified(file, str(out))
+
+
+def must_hold_a_database(folder: Path) -> Path:
+    """The database file of a data folder.
+
+    Raises:
+        YardMissing: it is not there.
+    """
+    source = folder / FILE_NAME
+    if not source.is_file():
+        raise YardMissing(f"There is no yard in {folder}. Set one up with: walkabout --data {folder} init")
+    return source
 
 
 def verified(file: Path | BinaryIO, where: str) -> Backup:

@@ -80,7 +80,6 @@ def placed_whole(path: Path) -> Iterator[BinaryIO]:
     Raises:
         DiskFull: the disk took no more; nothing was placed.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
         with plain_when_full(path.parent), os.fdopen(handle, "w+b") as file:
