@@ -21,6 +21,7 @@ from walkabout.web import (
     keeping,
     limits,
     manual,
+    many,
     offline,
     people,
     plants,
@@ -76,6 +77,6 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
     static.add_to(app)
     words.teach(app)
     app.jinja_env.globals.update(latest_day=keeping.latest_day, texts_address=offline.texts_address)
-    for blueprint in (static, people, plants, tags, entries, tasks, walk, manual, sync, offline):
+    for blueprint in (static, people, plants, tags, entries, tasks, walk, many, manual, sync, offline):
         app.register_blueprint(blueprint.blueprint)
     return app

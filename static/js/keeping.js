@@ -1,15 +1,15 @@
 // "Keep it": from a filled form to an entry in the outbox, and what is said when that cannot be.
 import { readForm, together, unanswered } from "./entry_form.js";
-import { keep } from "./outbox.js";
+import { keep, keepAll } from "./outbox.js";
 import { text } from "./texts.js";
 
 /**
  * Let every form of an entry keep what it says on this phone; whether there is a network does not matter.
  * @param {() => Promise<{id: string, name: string} | null>} author
- * @param {{id: string, name: string}} plant - of this page
- * @param {(record: object, form: HTMLFormElement) => void} kept - called once it is on the disk
+ * @param {() => {id: string, name: string}[]} plants - those that the entry is about, an entry for each
+ * @param {(records: object[], form: HTMLFormElement) => void} kept - called once they are on the disk
  */
-export function startKeeping(author, plant, kept) {
+export function startKeeping(author, plants, kept) {
   document.addEventListener("submit", async (event) => {
     const form = event.target.closest("form.entry[data-kind]");
     if (!form) return;
@@ -18,8 +18,8 @@ export function startKeeping(author, plant, kept) {
     if (button.disabled) return; // a second press while the first is being written
     button.disabled = true;
     try {
-      const record = await keptFrom(form, await author(), plant);
-      if (record) kept(record, form);
+      const records = await keptFrom(form, await author(), plants());
+      if (records) kept(records, form);
     } catch (error) {
       const full = error.name === "QuotaExceededError";
       say(form, full ? text("phone-full") : text("not-kept", { why: error.message }));
@@ -29,9 +29,10 @@ export function startKeeping(author, plant, kept) {
   });
 }
 
-async function keptFrom(form, author, plant) {
+async function keptFrom(form, author, plants) {
   form.querySelector(".error[role=alert]")?.remove();
   if (!author) return say(form, text("sign-in-to-note"));
+  if (!plants.length) return say(form, text("tick-one"));
   const carried = JSON.parse(form.dataset.carries ?? "{}");
   const group = unanswered(form, carried);
   if (group) return say(group, text("choose-one"));
@@ -39,8 +40,6 @@ async function keptFrom(form, author, plant) {
   const details = together(carried, answered);
   if (!Object.keys(details).length) return say(form, text("say-something"));
   const draft = {
-    plant: form.dataset.plant ?? plant.id,
-    plant_name: plant.name,
     kind: form.dataset.kind,
     form: Number(form.dataset.form),
     mends: form.dataset.mends,
@@ -49,7 +48,8 @@ async function keptFrom(form, author, plant) {
     seen_on,
     words,
   };
-  return keep(draft, author);
+  const about = ({ id, name }) => ({ ...draft, plant: form.dataset.plant ?? id, plant_name: name });
+  return plants.length === 1 ? [await keep(about(plants[0]), author)] : keepAll(plants.map(about), author);
 }
 
 /** Say why nothing was kept, where it is to be put right. The answers stay. */

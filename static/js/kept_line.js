@@ -4,15 +4,18 @@ import { text } from "./texts.js";
 /**
  * Show what was kept. The line stays until the next one, or until it is taken back.
  * @param {HTMLElement} place - what it is put into, in front
- * @param {{kept: string, undone: string}} words - what is said first, and after it was taken back
+ * @param {object[]} records - one, or one for each plant of a group
+ * @param {boolean} many - whether they are about a group
  * @param {() => Promise<void>} undo
  */
-export function showKept(place, { kept, undone }, undo) {
+export function showKept(place, records, many, undo) {
+  const values = { count: records.length, what: records[0].words };
+  const said = (name) => text(many ? `${name}-many` : name, values);
   const line = document.createElement("div");
   line.className = "kept";
   line.setAttribute("role", "status");
   const words = document.createElement("p");
-  words.textContent = kept;
+  words.textContent = said("kept");
   const button = document.createElement("button");
   button.type = "button";
   button.className = "plain";
@@ -20,7 +23,7 @@ export function showKept(place, { kept, undone }, undo) {
   button.addEventListener("click", async () => {
     button.disabled = true; // one press is enough, and many entries take a moment
     await undo();
-    words.textContent = undone;
+    words.textContent = said("undone");
     button.remove();
   });
   line.append(words, button, ...onward());

@@ -4,6 +4,7 @@ import { showKept } from "./kept_line.js";
 import * as keptPages from "./kept_pages.js";
 import { startLight } from "./light.js";
 import { renew } from "./live_page.js";
+import { startTicks, tickedPlants } from "./many.js";
 import { closeNotes, markChoices, openFilled, startNotePanels } from "./note_panels.js";
 import * as outbox from "./outbox.js";
 import { mendId } from "./outbox_acts.js";
@@ -64,8 +65,8 @@ async function draw() {
   }
 }
 
-async function undo(record) {
-  await outbox.undo(record.id, person ?? { id: record.entry.author, name: record.author_name }, record.words);
+async function undo(...records) {
+  await outbox.undoAll(records, person ?? { id: records[0].entry.author, name: records[0].author_name });
   sending.ask();
 }
 
@@ -75,15 +76,18 @@ const isTold = ({ replaces, withdraws }) => (replaces || withdraws) && document.
 outbox.onChange(draw);
 
 // Notes.
-if (page.plant) {
+if (page.plant || page.group) {
+  const plants = page.plant ? () => [page.plant] : () => tickedPlants(at("ticks"));
+  if (page.group) startTicks(at("ticks"));
   startNotePanels(today);
-  startKeeping(async () => person ?? page.person, page.plant, (record, form) => {
+  startKeeping(async () => person ?? page.person, plants, (records, form) => {
     closeNotes();
-    const words = { kept: text("kept", { what: record.words }), undone: text("undone", { what: record.words }) };
-    showKept(form.closest("section.note").parentElement, words, () => undo(record));
+    showKept(form.closest("section.note").parentElement, records, page.group !== null, () => undo(...records));
     sending.now();
     navigator.storage?.persist?.();
   });
+}
+if (page.plant) {
   startStoryLines(
     async (line) => openFilled(line, await today(), { replaces: line.root, plant: line.plant, words: text("corrects", { what: line.words }) }),
     async (line) => {

@@ -30,25 +30,38 @@ channel?.addEventListener("message", tell);
  * @returns {Promise<object>} the record kept
  */
 export async function keep(draft, author) {
-  const record = await made(draft, author);
+  const record = made(draft, author, await itself());
   if (draft.mends) await store.mend(draft.mends, record);
   else await store.add(record);
   changed();
   return record;
 }
 
+/** Keep several entries at once, all of them or none, as `keep` does; none of them mends. */
+export async function keepAll(drafts, author) {
+  const phone = await itself();
+  const records = drafts.map((draft) => made(draft, author, phone));
+  await store.addAll(records);
+  changed();
+  return records;
+}
+
 /** Take an entry back. What was never sent disappears; for anything else a withdrawing entry is kept. */
 export async function undo(id, author, words) {
   const found = await store.record(id);
-  if (!found) return "unknown";
-  const { entry, plant_name } = found;
-  const draft = {
-    plant: entry.plant, kind: "withdrawal", form: 1, seen_on: entry.seen_on, details: {}, withdraws: id, words, plant_name,
-  };
-  const withdrawal = await made(draft, author);
-  const outcome = await store.takeBack(id, () => withdrawal);
+  return found ? (await undoAll([{ ...found, words }], author))[0] : "unknown";
+}
+
+/** Take several records back at once, each as `undo` does. */
+export async function undoAll(records, author) {
+  const phone = await itself();
+  const withdrawals = records.map(({ id, entry, words, plant_name }) => {
+    const draft = { plant: entry.plant, kind: "withdrawal", form: 1, seen_on: entry.seen_on, details: {}, withdraws: id, words, plant_name };
+    return made(draft, author, phone);
+  });
+  const outcomes = await store.takeBack(withdrawals);
   changed();
-  return outcome;
+  return outcomes;
 }
 
 /** Today's date in the yard, as well as the phone knows it. */
@@ -56,7 +69,13 @@ export async function today(timeZone) {
   return civilDate(timeZone, await store.known("clock_difference"));
 }
 
-async function made(draft, author) {
+/** What this phone knows of itself and says in every entry. */
+async function itself() {
+  const device = await store.knownOr("device", () => uuid7(Date.now()));
+  return { device, clock_difference: await store.known("clock_difference") };
+}
+
+function made(draft, author, { device, clock_difference }) {
   const now = new Date();
   const id = uuid7(now.getTime());
   return {
@@ -68,12 +87,12 @@ async function made(draft, author) {
       kind: draft.kind,
       seen_on: draft.seen_on,
       made_at: withOffset(now),
-      clock_difference: await store.known("clock_difference"),
+      clock_difference,
       details: draft.details,
       replaces: draft.replaces ?? null,
       withdraws: draft.withdraws ?? null,
       author: author.id,
-      device: await store.knownOr("device", () => uuid7(now.getTime())),
+      device,
       form: draft.form,
     },
     words: draft.words,

@@ -26,6 +26,9 @@ async function change(work) {
 /** Keep a new record; fails, with nothing kept, when the phone has no room. */
 export const add = (record) => change((entries) => entries.add(record));
 
+/** Keep several new records, or none of them. */
+export const addAll = (records) => change((entries) => Promise.all(records.map((record) => entries.add(record))));
+
 /** Keep a record in place of a refused one that it mends. */
 export const mend = (refusedId, record) =>
   change(async (entries) => {
@@ -78,21 +81,21 @@ export const settle = (answers, when) =>
   });
 
 /**
- * Take an entry back: one that never went out disappears, else what `withdrawal` makes of it is kept beside it.
- * @param {string} id
- * @param {(record: object) => object} withdrawal
- * @returns {Promise<"gone" | "withdrawn" | "unknown">}
+ * Take entries back: each that never went out disappears, for any other the withdrawal is kept beside it.
+ * @param {object[]} withdrawals - records that withdraw
+ * @returns {Promise<("gone" | "withdrawn" | "unknown")[]>} one word for each
  */
-export const takeBack = (id, withdrawal) =>
+export const takeBack = (withdrawals) =>
   change(async (entries) => {
-    const found = await entries.get(id);
-    if (!found) return "unknown";
-    if (found.tried && found.state !== "refused") {
-      await entries.add(withdrawal(found));
-      return "withdrawn";
+    const outcomes = [];
+    for (const withdrawal of withdrawals) {
+      const found = await entries.get(withdrawal.entry.withdraws);
+      const out = found?.tried && found.state !== "refused";
+      if (out) await entries.add(withdrawal);
+      else if (found) await entries.delete(found.id);
+      outcomes.push(out ? "withdrawn" : found ? "gone" : "unknown");
     }
-    await entries.delete(id);
-    return "gone";
+    return outcomes;
   });
 
 /** Let a refused entry wait again. */

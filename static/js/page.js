@@ -10,6 +10,8 @@ export const page = Object.freeze({
   person: dataset.person ? Object.freeze({ id: dataset.person, name: dataset.personName }) : null,
   /** The plant that this is the page of: {id, name}, or null. */
   plant: dataset.plant ? Object.freeze({ id: dataset.plant, name: dataset.plantName }) : null,
+  /** The group of plants that this is the page of: its key, or null. */
+  group: dataset.group ?? null,
   /** The path of the kept page; a tag's address shows its plant's. */
   path: dataset.plant ? `/plants/${dataset.plant}` : location.pathname,
   /** Pages that belong to nobody say nothing about who is signed in. */

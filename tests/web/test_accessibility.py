@@ -16,11 +16,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from tests.cast import new_entry, plant_one
+from tests.cast import new_entry, new_id, plant_one
 from walkabout.app import create_app
 from walkabout.records import sessions, tags, tasks
 from walkabout.records.entries import keep_entries
 from walkabout.tags.codes import make_code
+from walkabout.web.keeping import id_on
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -58,7 +59,9 @@ NOT_PAGES = {
 FOR_STRANGERS = {"people.sign_in", "people.enter"}
 
 
-def addresses(plant: Plant, dead: Plant, entry: str, taken_back: str, link: str) -> dict[str, list[str]]:
+def addresses(
+    plant: Plant, dead: Plant, entry: str, taken_back: str, link: str, press: str
+) -> dict[str, list[str]]:
     """At least one address for each page of the program, and those where it differs much."""
     retired = tags.retire_tag(tags.issue_tag(plant.id, make_code).code, datetime.now(UTC)).code
     return {
@@ -67,6 +70,10 @@ def addresses(plant: Plant, dead: Plant, entry: str, taken_back: str, link: str)
         "plants.add": ["/plants/add"],
         "plants.edit": [f"/plants/{plant.id}/edit"],
         "tags.tag": [f"/T/{plant.code}", f"/t/{plant.code}", f"/T/{retired}", f"/T/{make_code()}", "/T/XYZ"],
+        "many.every": ["/many"],
+        "many.group": ["/many/all", "/many/these", "/many/crop-mandarin"],
+        "many.note": ["/many/all/note/pest", "/many/these/note/done"],
+        "many.kept": [f"/many/kept/{press}"],
         "entries.note": [
             f"/plants/{plant.id}/note/{kind}"
             for kind in ("bloom", "pest", "damage", "harvest", "note", "done")
@@ -104,6 +111,8 @@ def pages(server: Server, members: tuple[Person, Person]) -> dict[str, list[str]
         container_litres=60.0,
     )
     dead = plant_one("Old pippin", "apple", state="dead")
+    beside = plant_one("Clementine", "mandarin", spot="East row, spot 13")
+    press = new_id(now)
     told: list[dict[str, Any]] = [
         {"kind": "pest", "subject": "citrus_leafminer", "problem": "citrus_leafminer", "share": "10-25"},
         {"kind": "damage", "subject": "frost", "cause": "frost", "dead_back_to_cm": 40.0},
@@ -121,11 +130,17 @@ def pages(server: Server, members: tuple[Person, Person]) -> dict[str, list[str]
         plant, owner, "note", made_at=now, replaces=made[-1].id, seen_on=today, words="Ants"
     )
     gone = new_entry(plant, owner, "withdrawal", made_at=now, withdraws=made[2].id, seen_on=today)
-    keep_entries([*made, earlier, corrected, gone])
+    pressed = [
+        new_entry(
+            one, keeper, "note", made_at=now, seen_on=today, entry_id=id_on(press, one.id), words="Looked over"
+        )
+        for one in (plant, beside)
+    ]
+    keep_entries([*made, earlier, corrected, gone, *pressed])
     tasks.add_task(plant.id, "Cut back to living wood", today, today + timedelta(days=30), owner.id)
     tasks.add_task(plant.id, "Feed", today + timedelta(days=30), None, owner.id)
     link = f"/enter/{sessions.issue_link(keeper.id, now)}"
-    return addresses(plant, dead, corrected.id, made[2].id, link)
+    return addresses(plant, dead, corrected.id, made[2].id, link, press)
 
 
 @contextmanager

@@ -58,9 +58,14 @@ class PlantView:
 
 def facts(plant: Plant, yard: Yard, today: date) -> KindFacts:
     """What the kinds of entry must know of a plant and its yard, without its entries."""
+    return replace(yard_facts(yard, today), crop=plant.crop, grafted=grafted(plant.raised))
+
+
+def yard_facts(yard: Yard, today: date) -> KindFacts:
+    """What the kinds of entry must know of a yard, whatever the plant."""
     return KindFacts(
-        crop=plant.crop,
-        grafted=grafted(plant.raised),
+        crop="",
+        grafted=None,
         units=yard.units,
         today=today,
         warm=little_frost(

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
+import peewee
+
 from walkabout.records import models
 from walkabout.records.database import database, writing
 from walkabout.records.ledger import Ledger
@@ -129,6 +131,20 @@ def entry(entry_id: str) -> Entry | None:
     return as_entry(row) if row else None
 
 
+def entries_by_id(entry_ids: Iterable[str]) -> dict[str, Entry]:
+    """Which of the ids have been kept, standing or not, each with its entry."""
+    listed = json.dumps(list(entry_ids))
+    here = peewee.SQL("(SELECT value FROM json_each (?))", (listed,))
+    rows = select_entries().where(models.Entry.id.in_(here)).tuples()
+    return {found.id: found for found in map(as_entry, rows)}
+
+
+def standing_ids(entry_ids: Iterable[str]) -> set[str]:
+    """Of which of the ids something stands: the entry itself or what replaced it."""
+    connection: Any = database.connection()
+    return {entry_id for (entry_id,) in connection.execute(_STANDING_OF, (json.dumps(list(entry_ids)),))}
+
+
 def known_ids(entry_ids: Sequence[str]) -> set[str]:
     """Which of the ids have been kept."""
     connection: Any = database.connection()
@@ -157,6 +173,9 @@ _INSERT_ALONE = """INSERT INTO standing
     SELECT id, '', plant_id, kind, subject, seen_on, corrected_at, 0 FROM entry
     WHERE id IN (SELECT value FROM json_each (?)) AND kind <> ?"""
 _FINGERPRINTS = "SELECT id, fingerprint FROM entry WHERE id IN (SELECT value FROM json_each (?))"
+_STANDING_OF = """SELECT id FROM entry WHERE id IN (SELECT value FROM json_each (?)) AND EXISTS (
+    SELECT 1 FROM standing
+    WHERE standing.plant_id = entry.plant_id AND entry.id IN (standing.entry_id, standing.root_id))"""
 _DELETE_HEADS = """DELETE FROM standing
     WHERE plant_id = ? AND entry_id IN (SELECT value FROM json_each (?))"""
 _TIED = """WITH RECURSIVE

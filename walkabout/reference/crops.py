@@ -38,7 +38,7 @@ class CropMatch:
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """Crops that a grower works on together, such as all citrus."""
+    """Crops that a grower works on together; its name says them all, such as "All citrus"."""
 
     key: str
     name: str

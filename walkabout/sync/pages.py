@@ -2,15 +2,18 @@
 
 import hashlib
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from walkabout.assets import program_version
+from walkabout.care.many import Group, groups
 from walkabout.care.walk import WALKED, in_walking_order
 from walkabout.records import changes, tags, walk
 from walkabout.records.plants import Plant
 
 YARD_PATH = "/"
+MANY_PATH = "/many"
 MANUAL_PATH = "/help"
 
 
@@ -65,6 +68,17 @@ def yard_page_version(today: date) -> str:
     return page_version(_newest(changes.page_changes()), today)
 
 
+def many_page_version(groups: Sequence[Group], today: date) -> str:
+    """The version of the list of groups on that day."""
+    told = " ".join(group.digest for group in groups)
+    return f"{page_version(changes.yard_change(), today)}-{hashlib.sha256(told.encode()).hexdigest()[:16]}"
+
+
+def group_page_version(group: Group, today: date) -> str:
+    """The version of the page of a group on that day: it tells of plants and of no entry."""
+    return f"{page_version(changes.yard_change(), today)}-{group.digest}"
+
+
 def manual_page_version() -> str:
     """The version of the manual, which only a new program changes."""
     return f"{program_version()}-manual"
@@ -77,7 +91,7 @@ def listing_token(person_id: str, today: date) -> str:
 
 
 def listing(person_id: str, today: date) -> Listing:
-    """The pages that a person's phone is to keep: every plant's, the list of plants, the manual."""
+    """The pages that a person's phone is to keep: every plant's, every group's, the lists of both, the manual."""
     token = listing_token(person_id, today)  # before the rest: what changes meanwhile is told the next time
     by_plant = changes.page_changes()
     codes: dict[tuple[str | None, str], list[str]] = defaultdict(list)
@@ -88,6 +102,9 @@ def listing(person_id: str, today: date) -> Listing:
         Page(MANUAL_PATH, (), (), manual_page_version()),
     ]
     order = in_walking_order(walk.stands())
+    made = groups(order)
+    pages.append(Page(MANY_PATH, (), (), many_page_version(made, today)))
+    pages += [Page(group_path(group.key), (), (), group_page_version(group, today)) for group in made]
     walked = {stand.plant_id for stand in order if stand.state == WALKED}
     for plant_id in dict.fromkeys([*(stand.plant_id for stand in order), *by_plant]):
         if plant_id not in by_plant:  # it was added a moment ago
@@ -96,6 +113,11 @@ def listing(person_id: str, today: date) -> Listing:
         version = page_version(by_plant[plant_id], today)
         pages.append(Page(plant_path(plant_id), hanging, retired, version, plant_id in walked))
     return Listing(token, tuple(pages))
+
+
+def group_path(key: str) -> str:
+    """The one address of a group's page."""
+    return f"{MANY_PATH}/{key}"
 
 
 def plant_path(plant_id: str) -> str:

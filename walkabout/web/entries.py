@@ -49,7 +49,7 @@ class Group:
 def note(plant_id: str, kind_key: str) -> ResponseReturnValue:
     """Note something on a plant, online and without script."""
     plant = _plant(plant_id)
-    chosen = _kind(kind_key)
+    chosen = kind_on_plants(kind_key)
     facts = _facts(plant)
     if request.method == "POST":
         return _post(plant, chosen, facts, replaces=None)
@@ -169,7 +169,8 @@ def _plant(plant_id: str) -> plants.Plant:
     return plants.plant(plant_id) or abort(404)
 
 
-def _kind(kind_key: str) -> Kind:
+def kind_on_plants(kind_key: str) -> Kind:
+    """The kind of an address; 404 when a person chooses none such."""
     try:
         found = kind(kind_key)
     except BadInput:

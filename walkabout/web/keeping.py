@@ -1,5 +1,6 @@
 """Keeping an entry that came by an ordinary form: the same road as entries from a phone's outbox."""
 
+import hashlib
 import secrets
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
@@ -17,6 +18,7 @@ from walkabout.records import entries
 from walkabout.sync import inbox
 from walkabout.web import access, clock
 
+_RANDOM_BITS = 74  # of a UUID version 7
 DAYS_AHEAD = 1  # a phone east of the yard may honestly be a day ahead
 _NO_CLOCK_DIFFERENCE = 0.0  # seconds: the time is the server's own
 
@@ -44,9 +46,21 @@ class KeepForm(FlaskForm):
 
 
 def new_entry_id(now: datetime) -> str:
-    """A UUID version 7 (RFC 9562 section 5.7): milliseconds, then 74 random bits."""
-    milliseconds = int(now.timestamp() * 1000)
-    random = secrets.randbits(74)
+    """A UUID version 7: milliseconds, then random bits."""
+    return _uuid7(int(now.timestamp() * 1000), secrets.randbits(_RANDOM_BITS))
+
+
+def id_on(press_id: str, plant_id: str, what: str = "entry") -> str:
+    """The id of what one press makes on one plant: a UUID version 7 of the press's time.
+
+    Its other bits follow from both, so that a press that is sent twice makes nothing twice.
+    """
+    digest = hashlib.sha256(f"{press_id} {plant_id} {what}".encode()).digest()
+    return _uuid7(UUID(press_id).int >> 80, int.from_bytes(digest) & (1 << _RANDOM_BITS) - 1)
+
+
+def _uuid7(milliseconds: int, random: int) -> str:
+    """RFC 9562 section 5.7."""
     high, low = random >> 62, random & (1 << 62) - 1
     return str(UUID(int=milliseconds << 80 | 7 << 76 | high << 64 | 0b10 << 62 | low))
 
@@ -83,8 +97,35 @@ def keep(
         ):
             return before.id
         entry_id = None
-    sent = {
-        "id": entry_id or new_entry_id(now),
+    sent = as_sent(
+        entry_id or new_entry_id(now),
+        plant_id,
+        kind_key,
+        details,
+        seen_on,
+        replaces=replaces,
+        withdraws=withdraws,
+    )
+    answer = inbox.take([sent], here.person, clock.the_yard(), now)[0]
+    if answer.id is None or answer.word == inbox.REFUSED:
+        raise BadInput(answer.reason or str(_("This entry cannot be kept.")))
+    return answer.id
+
+
+def as_sent(
+    entry_id: str,
+    plant_id: str,
+    kind_key: str,
+    details: Mapping[str, Any],
+    seen_on: date,
+    *,
+    replaces: str | None = None,
+    withdraws: str | None = None,
+) -> dict[str, Any]:
+    """An entry of the person who is signed in, as a phone would send it."""
+    here = access.require_sign_in()
+    return {
+        "id": entry_id,
         "plant": plant_id,
         "kind": kind_key,
         "seen_on": seen_on.isoformat(),
@@ -97,7 +138,3 @@ def keep(
         "device": here.session_id,
         "form": kind(kind_key).form_version,
     }
-    answer = inbox.take([sent], here.person, clock.the_yard(), now)[0]
-    if answer.id is None or answer.word == inbox.REFUSED:
-        raise BadInput(answer.reason or str(_("This entry cannot be kept.")))
-    return answer.id

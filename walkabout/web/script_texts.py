@@ -60,6 +60,14 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "sign-in-to-note": _(
             "Nobody is signed in on this phone, so the note would have no author. Sign in first."
         ),
+        # The page of a group of plants.
+        "kept-many": {"one": _("Kept on {count} plant: {what}"), "other": _("Kept on {count} plants: {what}")},
+        "undone-many": {
+            "one": _("Taken back on {count} plant: {what}"),
+            "other": _("Taken back on {count} plants: {what}"),
+        },
+        "ticked": {"one": _("{count} of {all} ticked"), "other": _("{count} of {all} ticked")},
+        "tick-one": _("No plant is ticked, so nothing is kept. Tick at least one, then press again."),
         # The list of plants.
         "plants": {"one": _("{count} plant"), "other": _("{count} plants")},
         "no-plant-fits": _("No plant fits. Take a word away."),
