@@ -65,7 +65,7 @@ def test_draws_every_field_with_a_label(key: str, facts: KindFacts) -> None:
     other_units = {field.kept_as if facts.units == "us" else field.name for field in converted}
     left_out = {"task"} if not facts.tasks else set()
     left_out |= {name for name in ("track", "bloom_year") if name in form and not form[name].choices}
-    left_out |= {"photos"}  # one control for all kinds, which the page draws
+    left_out |= {"photos", "limb"}  # the same for all kinds; the page draws them
     assert names == {field.name for field in form} - other_units - left_out
 
 

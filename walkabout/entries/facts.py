@@ -32,6 +32,8 @@ class KindFacts:
         stages: codes of the stages seen this season, the latest first; "none" may be among them.
         open_problems: ids of open problems, the latest first.
         tasks: (id, title) of the tasks that can be done now, the most urgent first.
+        limbs: (id, name) of the plant's growing limbs.
+        ended_limbs: the same of those that are dead or gone, which earlier entries may name.
     """
 
     crop: str
@@ -43,6 +45,8 @@ class KindFacts:
     stages: tuple[str, ...] = ()
     open_problems: tuple[str, ...] = ()
     tasks: tuple[tuple[str, str], ...] = ()
+    limbs: tuple[tuple[str, str], ...] = ()
+    ended_limbs: tuple[tuple[str, str], ...] = ()
 
 
 def grafted(raised: str) -> bool | None:

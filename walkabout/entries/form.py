@@ -8,6 +8,7 @@ from wtforms import Form
 
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.fields import ConvertedField, plain_number
+from walkabout.entries.limbs import LimbField
 from walkabout.entries.photos import PhotosField
 from walkabout.entries.texts import gettext
 from walkabout.entries.texts import lazy_gettext as _
@@ -38,7 +39,8 @@ class EntryForm(Form):
         absent: names of fields that this plant does not have, with the reason.
     """
 
-    photos = PhotosField(_("Photos"))
+    limb: Any = LimbField(_("Where on the plant"))
+    photos: Any = PhotosField(_("Photos"))
 
     def __init__(
         self, formdata: Any = None, *, facts: KindFacts, details: Mapping[str, Any] | None = None
@@ -52,6 +54,8 @@ class EntryForm(Form):
             for field in self._converted:
                 _show_converted(field, data.get(field.kept_as), self._fields[field.kept_as])
         self.offer()
+        if self.limb is not None:
+            self.limb.offer_limbs(facts)
         self._answered: set[str] = set(self._fields)  # fields that may hold something
 
     def offer(self) -> None:

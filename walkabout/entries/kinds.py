@@ -18,6 +18,7 @@ from walkabout.entries import (
 )
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.kind import Details, Kind
+from walkabout.entries.limbs import on_limb
 from walkabout.entries.texts import gettext
 from walkabout.errors import BadInput
 
@@ -60,8 +61,9 @@ def from_post(kind_key: object, formdata: Any, facts: KindFacts) -> dict[str, An
 
 
 def headline(kind_key: str, details: Details, facts: KindFacts) -> str:
-    """Plain words for what an entry noted."""
-    return kind(kind_key).headline(details, facts)
+    """Plain words for what an entry noted, and on which limb."""
+    words = kind(kind_key).headline(details, facts)
+    return on_limb(words, details["limb"], facts) if details.get("limb") else words
 
 
 def subject(kind_key: str, details: Details) -> str:

@@ -10,6 +10,7 @@ from walkabout.entries.texts import lazy_gettext as _
 class WithdrawalForm(EntryForm):
     """No fields."""
 
+    limb = None
     photos = None
 
 
