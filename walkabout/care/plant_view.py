@@ -13,7 +13,9 @@ from walkabout.entries.kinds import KINDS
 from walkabout.entries.likely import Choice, likely_choices
 from walkabout.horticulture.climate import little_frost
 from walkabout.horticulture.season import southern
-from walkabout.records import stories, tasks
+from walkabout.records import kin, stories, tasks
+from walkabout.records.kin import Kin
+from walkabout.records.limbs import Limb, limbs_of
 from walkabout.records.plants import Plant
 from walkabout.records.stories import Place
 from walkabout.records.tasks import Task
@@ -41,6 +43,8 @@ class PlantView:
         story: the latest lines, newest first; `more` when there are older ones, read on from `next_place`.
         likely: six first choices.
         kinds: every kind that a person can choose.
+        kin: the other plants that have to do with it; what was noted of those merged into it is told as its own.
+        limbs: growing ones first.
     """
 
     plant: Plant
@@ -54,6 +58,8 @@ class PlantView:
     next_place: Place | None
     likely: tuple[Choice, ...]
     kinds: tuple[KindForm, ...]
+    kin: Kin
+    limbs: tuple[Limb, ...]
 
 
 def facts(plant: Plant, yard: Yard, today: date) -> KindFacts:
@@ -90,16 +96,24 @@ def load(
         limit: how many lines of the story.
         before: tell the story on from this place; the status is that of today all the same.
     """
-    told = stories.story(plant.id, limit + 1, before)
-    newest = told if before is None else stories.story(plant.id, 1)
+    family = kin.kin(plant.id)
+    merged = family.merged_ids
+    told = stories.story(plant.id, limit + 1, before, merged=merged)
+    newest = told if before is None else stories.story(plant.id, 1, merged=merged)
+    followed = stories.latest_by_subject(plant.id, FOLLOWED_KINDS, told_since(today), merged=merged)
     record = PlantRecord(
         last=newest[0].entry if newest else None,
-        followed=tuple(stories.latest_by_subject(plant.id, FOLLOWED_KINDS, told_since(today))),
-        last_harvest=stories.latest(plant.id, "harvest"),
+        followed=tuple(followed),
+        last_harvest=stories.latest(plant.id, "harvest", merged=merged),
     )
-    bare = facts(plant, yard, today)
+    limbs = limbs_of(plant.id, merged)
+    bare = replace(
+        facts(plant, yard, today),
+        limbs=tuple((limb.id, limb.name) for limb in limbs if limb.state == "growing"),
+        ended_limbs=tuple((limb.id, limb.name) for limb in limbs if limb.state != "growing"),
+    )
     status = plant_status(plant, record, yard, bare)
-    open_tasks = tasks.open_tasks(plant.id)
+    open_tasks = tasks.open_tasks(plant.id, merged)
     due = tuple(task for task in open_tasks if task.opens <= today)
     known = replace(
         bare,
@@ -125,6 +139,8 @@ def load(
         next_place=stories.place_of(shown[-1]) if shown and len(told) > limit else None,
         likely=likely_choices(known),
         kinds=kinds,
+        kin=family,
+        limbs=tuple(limbs),
     )
 
 

@@ -8,7 +8,7 @@ The rules (judgement, but for the days to the next look, which are those of the 
 - Damage is told for a year after it was last entered, the latest entry for each cause.
 - A stage is told for a year as the last one seen; in the headline, and as where the plant stands now, for 120
   days, within which buds have passed through bloom.
-- A plant that is dead or gone has no leaf, no stage and nothing open.
+- A plant that is not growing (wanted, ordered, dead or gone) has no leaf, no stage and nothing open.
 """
 
 from dataclasses import dataclass
@@ -98,7 +98,7 @@ def plant_status(plant: Plant, record: PlantRecord, yard: Yard, facts: KindFacts
     harvest = record.last_harvest
     last_harvest = (headline("harvest", harvest.details, facts), harvest.seen_on) if harvest else None
     if plant.state != "growing":
-        return Status(_ended(plant.state, record, today), None, None, (), last_harvest)
+        return Status(_not_growing(plant.state, record, today), None, None, (), last_harvest)
     troubles = (*_damage(record, facts), *_pests(record, facts))
     blooms = [entry for entry in record.followed if entry.kind == "bloom"]
     stage = (headline("bloom", blooms[0].details, facts), blooms[0].seen_on) if blooms else None
@@ -197,7 +197,11 @@ def _stage_told(entry: Entry, facts: KindFacts) -> str:
     return gettext("%(stage)s, seen %(day)s", stage=headline("bloom", entry.details, facts), day=day)
 
 
-def _ended(state: str, record: PlantRecord, today: date) -> str:
+def _not_growing(state: str, record: PlantRecord, today: date) -> str:
+    if state == "wanted":
+        return gettext("Wanted; not planted yet.")
+    if state == "ordered":
+        return gettext("Ordered; not planted yet.")
     day = day_words(record.last.seen_on, today) if record.last else None
     if state == "dead":
         return gettext("Dead; last entry %(day)s.", day=day) if day else gettext("Dead.")
