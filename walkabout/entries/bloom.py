@@ -43,9 +43,12 @@ def likely_stage(facts: KindFacts) -> str | None:
     A crop without full bloom in the books gives its open flowers (banana), or nothing (fig).
     """
     offered = flowering_stages(facts.crop)
+    tracks = {stage.track for stage in offered}
     for code in facts.stages:
         if code == NONE_YET:
             break
+        if code.partition("/")[0] not in tracks:  # leaves and shoots say nothing of the flowers
+            continue
         after = next_stage(facts.crop, code)
         return after.code if after in offered else None
     blooming = [stage for stage in offered if stage.phase == "bloom"]

@@ -108,8 +108,7 @@ def likely_works(crop: str, month: int, shown: int, *, southern: bool) -> tuple[
     """
     rows = table("works")
     where = "works.toml"
-    shift = whole(rows, "hemisphere_shift_months", where, 0, 11) if southern else 0
-    northern = (month - 1 + shift) % 12 + 1
+    northern = _northern(month, southern=southern)
     season = {key: _months_of(work, crop) for key, work in works().items()}
     now = sorted((key for key in season if northern in season[key]), key=lambda key: len(season[key]))
     near = _known(texts(rows, "near", where), f"{where} near")
@@ -121,6 +120,19 @@ def likely_works(crop: str, month: int, shown: int, *, southern: bool) -> tuple[
         if key not in first and len(first) < shown:
             first.append(key)
     return tuple(first)
+
+
+@lru_cache(maxsize=4096)
+def commonest_works(crop: str, month: int, *, southern: bool) -> tuple[str, ...]:
+    """Keys of the commonest works that are in season this month, the commonest first; takes what `likely_works` takes."""
+    northern = _northern(month, southern=southern)
+    keys = _known(texts(table("works"), "commonest", "works.toml"), "works.toml commonest")
+    return tuple(key for key in keys if northern in _months_of(works()[key], crop))
+
+
+def _northern(month: int, *, southern: bool) -> int:
+    shift = whole(table("works"), "hemisphere_shift_months", "works.toml", 0, 11) if southern else 0
+    return (month - 1 + shift) % 12 + 1
 
 
 def _without_last(keys: list[str], near: tuple[str, ...], most: int) -> list[str]:
