@@ -2,9 +2,9 @@ from datetime import date
 
 import pytest
 
-from walkabout.entries.damage import CAUSE_OF_PROBLEM, CAUSES, happened_on
+from walkabout.entries.damage import CAUSE_OF_PROBLEM, CAUSES, happened_on, is_open
 from walkabout.entries.facts import KindFacts, grafted
-from walkabout.entries.kinds import check, headline, kind
+from walkabout.entries.kinds import check, headline, kind, subject
 from walkabout.errors import BadInput
 from walkabout.reference.problems import problem
 
@@ -59,3 +59,52 @@ def test_height_in_the_units_of_the_yard() -> None:
 def test_problems_told_as_damage_exist() -> None:
     assert set(CAUSE_OF_PROBLEM.values()) <= set(dict(CAUSES))
     assert all(problem(name) for name in CAUSE_OF_PROBLEM)
+
+
+@pytest.mark.parametrize(
+    ("details", "kept", "words", "about"),
+    [
+        ({"cause": "any"}, {"seen": "none"}, "Looked, no damage", "any"),
+        ({"seen": "none"}, {"seen": "none"}, "Looked, no damage", "any"),
+        (
+            {"cause": "frost", "seen": "none", "nights_ago": "1", "part": "leaves", "share": "0-10"},
+            {"cause": "frost", "seen": "none", "nights_ago": "1"},
+            "Frost: looked, no damage, the night before",
+            "frost",
+        ),
+        (
+            {"cause": "wind", "seen": "over"},
+            {"cause": "wind", "seen": "over"},
+            "Wind or storm: healed or over",
+            "wind",
+        ),
+        ({"cause": "hail", "seen": "yes"}, {"cause": "hail"}, "Hail", "hail"),
+    ],
+)
+def test_looked_and_over(details: dict[str, str], kept: dict[str, str], words: str, about: str) -> None:
+    assert check("damage", details, facts()) == kept
+    assert headline("damage", kept, facts()) == words
+    assert subject("damage", kept) == about
+    assert is_open(kept) == (kept.get("seen") is None)
+
+
+def test_what_is_over_has_a_cause() -> None:
+    for details in ({}, {"seen": "over"}, {"seen": "yes"}):
+        with pytest.raises(BadInput, match=r"Choose the cause") as refusal:
+            check("damage", details, facts())
+        assert refusal.value.field == "cause"
+
+
+def test_what_the_month_brings_is_in_sight() -> None:
+    january = KindFacts("mandarin", grafted=True, units="us", today=date(2026, 1, 14), warm=True)
+    in_sight = [value for value, _words in kind("damage").draw(january).cause.in_sight]
+    assert in_sight[0] == "frost"
+    assert in_sight[-1] == "any"
+    assert {value for value, _words in kind("damage").draw(january).cause.choices} == {"any", *dict(CAUSES)}
+
+
+def test_a_damage_entry_is_corrected_from_what_it_says() -> None:
+    drawn = kind("damage").draw(facts(), {"seen": "none"})
+    assert (drawn.cause.data, drawn.seen.data) == ("any", "none")
+    drawn = kind("damage").draw(facts(), {"cause": "frost"})
+    assert (drawn.cause.data, drawn.seen.data) == ("frost", "yes")

@@ -30,13 +30,13 @@ SEEN: tuple[tuple[str, Any], ...] = (
 CAUSES: tuple[tuple[str, Any], ...] = (
     ("frost", _("Frost")),
     ("wind", _("Wind or storm")),
-    ("hail", _("Hail")),
-    ("sun", _("Sun or heat")),
-    ("drought", _("Drought")),
-    ("waterlogging", _("Standing water")),
-    ("salt", _("Salt")),
     ("breakage", _("Broken limb")),
     ("animal", _("Animal")),
+    ("sun", _("Sun or heat")),
+    ("drought", _("Drought")),
+    ("hail", _("Hail")),
+    ("waterlogging", _("Standing water")),
+    ("salt", _("Salt")),
     ("machine", _("Mower or trimmer")),
     ("spray", _("Spray or drift")),
     ("unknown", _("Cause not known")),
@@ -62,6 +62,7 @@ CAUSE_OF_PROBLEM = {
     "salt_burn": "salt",
 }
 _TALLEST_CM = 3000
+_CAUSES_IN_SIGHT = 7
 _EFFECTS = ("part", "share", "lowest_living", "dead_back_to_cm")
 
 
@@ -95,7 +96,8 @@ class DamageForm(EntryForm):
         )
         likely = [CAUSE_OF_PROBLEM[note.choice] for note in listed if note.choice in CAUSE_OF_PROBLEM]
         causes = {**{cause: dict(CAUSES)[cause] for cause in likely}, **dict(CAUSES)}
-        self.cause.offer([*causes.items(), (ANY, _("Looked, no damage"))])
+        front, folded = list(causes.items())[:_CAUSES_IN_SIGHT], list(causes.items())[_CAUSES_IN_SIGHT:]
+        self.cause.offer([*front, (ANY, _("Looked, no damage")), *folded], front=len(front) + 1)
         if self.facts.grafted is False:
             self.without(
                 "lowest_living",

@@ -4,7 +4,7 @@ from typing import Any
 
 from wtforms.validators import ValidationError
 
-from walkabout.entries.answers import NOT_NOTED, line, words_of
+from walkabout.entries.answers import NOT_NOTED, line
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.fields import NumberField, TapField
 from walkabout.entries.form import EntryForm
@@ -55,24 +55,25 @@ class FruitSetForm(EntryForm):
 
 
 def headline(details: Details, _facts: KindFacts) -> str:
-    """Such as "Good fruit set, main crop, 40 fruits, some dropped"."""
+    """Such as "Good fruit set, 40 fruits, some fruit dropped, main crop"."""
     amounts = {
         NONE_SET: gettext("no fruit set"),
         "light": gettext("light fruit set"),
         "good": gettext("good fruit set"),
         "heavy": gettext("heavy fruit set"),
     }
+    drops = {
+        "none": gettext("no fruit dropped"),
+        "some": gettext("some fruit dropped"),
+        "many": gettext("much fruit dropped"),
+    }
     amount, count, which = details.get("amount"), details.get("count"), which_crop(details)
-    dropped = words_of(DROPPED, details.get("dropped"))
+    counted = gettext("fruit set") if count is not None else None
     return line(
-        amounts.get(amount, amount)
-        if amount
-        else gettext("fruit set")
-        if count is not None
-        else gettext("fruit"),
-        which.lower() if which else None,
+        amounts.get(amount, amount) if amount else counted,
         None if count is None else ngettext("%(num)s fruit", "%(num)s fruits", count),
-        dropped.lower() if dropped else None,
+        drops.get(details.get("dropped", "")),
+        which.lower() if which else None,
     )
 
 

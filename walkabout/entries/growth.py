@@ -14,6 +14,7 @@ from walkabout.entries.lengths import short_words
 from walkabout.entries.texts import gettext
 from walkabout.entries.texts import lazy_gettext as _
 from walkabout.horticulture.units import CENTIMETRES_PER_INCH, inches
+from walkabout.reference.crops import crops
 from walkabout.reference.likely import likely_notes
 from walkabout.reference.stages import (
     Stage,
@@ -82,22 +83,32 @@ class _Order(NamedTuple):
 @lru_cache(maxsize=512)
 def _offered(order: _Order) -> tuple[tuple[tuple[str, Any], ...], tuple[tuple[str, Any], ...]]:
     """What stands in sight and what is folded away, each as (value, words)."""
-    ranked = list(dict.fromkeys(_ranked(order)))
-    in_sight = [(stage.code, stage.name) for stage in ranked[:_STAGES_IN_SIGHT]]
+    ranked = [(stage.code, stage.name) for stage in dict.fromkeys(_ranked(order))]
+    fruit = [(stage.code, stage.name) for stage in fruiting_stages(order.crop)]
     regrowth = [
         (value, words)
         for value, words in REGROWTH
         if (value != ABOVE_GROUND if order.grafted is not False else value not in _NOT_ON_OWN_ROOTS)
     ]
     return (
-        (*in_sight, (SHOOTS, _("New shoots")), (NONE_YET, _("Not awake yet"))),
-        (*((stage.code, stage.name) for stage in ranked[_STAGES_IN_SIGHT:]), *regrowth),
+        (*ranked[:_STAGES_IN_SIGHT], (SHOOTS, _("New shoots")), (NONE_YET, none_words(order.crop))),
+        (*regrowth, *ranked[_STAGES_IN_SIGHT:], *fruit),
     )
 
 
+def none_words(crop: str) -> Any:
+    """What one says of a plant on which nothing has moved yet."""
+    return _("No new growth yet") if _evergreen(crop) else _("Not awake yet")
+
+
+def _evergreen(crop: str) -> bool:
+    known = crops().get(crop)
+    return known is not None and known.evergreen
+
+
 def _ranked(order: _Order) -> Iterator[Stage]:
-    """The stage after one seen this season; those listed for the month; the other stages of growth; those of fruit."""
-    growing, fruiting = growth_stages(order.crop), fruiting_stages(order.crop)
+    """The stage after one seen this season; those listed for the month; the other stages of growth."""
+    growing = growth_stages(order.crop)
     for code in order.stages:
         after = next_stage(order.crop, code)
         if after in growing:
@@ -106,14 +117,17 @@ def _ranked(order: _Order) -> Iterator[Stage]:
     for note in listed:
         yield from (stage for stage in growing if stage.key == note.choice)
     yield from growing
-    yield from fruiting
 
 
 def headline(details: Details, facts: KindFacts) -> str:
     """Such as "Bud break", "New shoots, 30 cm long" or "Regrowth from below the graft union"."""
     stage, length = details["stage"], details.get("shoot_cm")
     if stage == NONE_YET:
-        told = gettext("Looked, not awake yet")
+        told = (
+            gettext("Looked, no new growth yet")
+            if _evergreen(facts.crop)
+            else gettext("Looked, not awake yet")
+        )
     elif stage == SHOOTS:
         told = gettext("New shoots")
     else:
