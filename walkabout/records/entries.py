@@ -172,6 +172,7 @@ _INSERT_ALONE = """INSERT INTO standing
     (entry_id, root_id, plant_id, kind, subject, seen_on, corrected_at, corrections)
     SELECT id, '', plant_id, kind, subject, seen_on, corrected_at, 0 FROM entry
     WHERE id IN (SELECT value FROM json_each (?)) AND kind <> ?"""
+_INSERT_PHOTO = "INSERT INTO entry_photo (photo_hash, entry_id, plant_id) VALUES (?, ?, ?)"
 _FINGERPRINTS = "SELECT id, fingerprint FROM entry WHERE id IN (SELECT value FROM json_each (?))"
 _STANDING_OF = """SELECT id FROM entry WHERE id IN (SELECT value FROM json_each (?)) AND EXISTS (
     SELECT 1 FROM standing
@@ -211,6 +212,9 @@ def _write(fresh: Sequence[NewEntry], ledger: Ledger) -> None:
         links = tied_links(ids, plant_id)
         connection.execute(_DELETE_HEADS, (plant_id, json.dumps([link.id for link in links])))
         connection.executemany(INSERT_HEADS, standing_heads(links))
+    photos = [(photo, new.id, new.plant_id) for new in fresh for photo in new.details.get("photos", ())]
+    if photos:
+        connection.executemany(_INSERT_PHOTO, photos)
     for new in fresh:
         ledger.changed("entry", new.id, new.plant_id)
 

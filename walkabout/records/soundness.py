@@ -5,6 +5,7 @@ from typing import Any
 
 from walkabout.records import models
 from walkabout.records.database import database
+from walkabout.records.photo_faults import photo_faults
 from walkabout.records.standing_table import standing_faults
 
 
@@ -19,6 +20,7 @@ def faults() -> list[str]:
     found += standing_faults()
     found += _unreadable_entries()
     found += _unnumbered_entries()
+    found += photo_faults()
     return found
 
 
