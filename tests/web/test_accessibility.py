@@ -132,7 +132,13 @@ def pages(server: Server, members: tuple[Person, Person]) -> dict[str, list[str]
     gone = new_entry(plant, owner, "withdrawal", made_at=now, withdraws=made[2].id, seen_on=today)
     pressed = [
         new_entry(
-            one, keeper, "note", made_at=now, seen_on=today, entry_id=id_on(press, one.id), words="Looked over"
+            one,
+            keeper,
+            "note",
+            made_at=now,
+            seen_on=today,
+            entry_id=id_on(press, one.id),
+            words="Looked over",
         )
         for one in (plant, beside)
     ]
