@@ -97,3 +97,9 @@ def test_early_in_the_year_fruit_is_from_last_years_bloom() -> None:
     assert [value for value, _ in kind("harvest").draw(january).bloom_year.choices] == ["2026", "2027"]
     # A page kept since last year names the same blooms as one of today.
     assert check("harvest", {"count": 9, "bloom_year": "2025"}, january)["bloom_year"] == "2025"
+
+
+def test_what_was_kept_is_written_in_the_units_of_the_yard() -> None:
+    form = kind("harvest").draw(US)  # a page that corrects in place asks a form that nobody has filled
+    assert form.written({"weight_kg": 5.669904625, "ripe": "just"}) == {"weight_lb": 12.5, "ripe": "just"}
+    assert kind("harvest").draw(METRIC).written({"weight_kg": 2}) == {"weight_kg": 2}

@@ -89,3 +89,14 @@ def test_refused(details: dict[str, Any], field: str, reason: str) -> None:
 
 def test_a_comma_is_a_decimal_point() -> None:
     assert from_post("measured", Posted({"girth_cm": ["12,5"]}), OWN_ROOTS)["girth_cm"] == 12.5
+
+
+def test_the_usual_place_of_the_girth_goes_without_saying() -> None:
+    # What stands ready is sent with every entry, so it must not be an answer.
+    for facts, usual in ((METRIC, "union"), (NOT_KNOWN, "ground")):
+        form = kind("measured").draw(facts)
+        assert form.girth_above.data is None
+        kept = check("measured", {"girth_cm": 22}, facts)
+        assert kept["girth_above"] == usual
+        assert "girth_above" not in form.written(kept)
+    assert check("measured", {"girth_cm": 22, "girth_above": "ground"}, METRIC)["girth_above"] == "ground"

@@ -108,7 +108,8 @@ class DamageForm(EntryForm):
         return {"seen": _SEEN}
 
     def written(self, details: Details) -> dict[str, Any]:
-        return {"seen": _SEEN, **({} if details.get("cause") else {"cause": ANY}), **details}
+        ready = {"seen": _SEEN} if details.get("cause") else {"seen": _SEEN, "cause": ANY}
+        return {**ready, **super().written(details)}
 
     def validate_cause(self, field: TapField) -> None:
         """A cause, or that one looked and found nothing."""

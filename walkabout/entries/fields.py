@@ -21,6 +21,7 @@ Choices = Sequence[tuple[str, Any]]
 _NUMBER = re.compile(r"\d{1,15}(?:[.,]\d*)?|[.,]\d+", re.ASCII)
 _THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d*)?", re.ASCII)
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+SHOWN_DIGITS = 2  # of a stored length or weight in the units of a yard
 _LONGEST_NUMBER = 400  # signs; the longest way to write a float without an exponent is shorter
 # Control signs, and halves of a pair that no text can hold.
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
@@ -207,7 +208,15 @@ class ConvertedField(NumberField):
     """
 
     def __init__(
-        self, label: Any, *, low: int, high: int, kept_as: str, factor: float, digits: int = 2, **kwargs: Any
+        self,
+        label: Any,
+        *,
+        low: int,
+        high: int,
+        kept_as: str,
+        factor: float,
+        digits: int = SHOWN_DIGITS,
+        **kwargs: Any,
     ) -> None:
         super().__init__(label, low=low, high=high, **kwargs)
         self.kept_as, self.factor, self.digits = kept_as, factor, digits

@@ -7,7 +7,7 @@ from typing import Any
 from wtforms import Form
 
 from walkabout.entries.facts import KindFacts
-from walkabout.entries.fields import ConvertedField, plain_number
+from walkabout.entries.fields import SHOWN_DIGITS, ConvertedField, plain_number
 from walkabout.entries.limbs import LimbField
 from walkabout.entries.photos import PhotosField
 from walkabout.entries.texts import gettext
@@ -50,9 +50,6 @@ class EntryForm(Form):
         data = {} if formdata is not None else dict(self.written(details) if details else self.preselected())
         super().__init__(formdata, data=data)
         self._converted = [field for field in self if isinstance(field, ConvertedField)]
-        if facts.units == "us":
-            for field in self._converted:
-                _show_converted(field, data.get(field.kept_as), self._fields[field.kept_as])
         self.offer()
         if self.limb is not None:
             self.limb.offer_limbs(facts)
@@ -66,8 +63,25 @@ class EntryForm(Form):
         return {}
 
     def written(self, details: Mapping[str, Any]) -> Mapping[str, Any]:
-        """What was stored, as the fields show it. Units are converted after it."""
-        return details
+        """What was stored, as the fields of this yard show it. A subclass that says more begins with this."""
+        shown = dict(details)
+        if self.facts.units == "us":
+            for name, kept_as, factor, digits in self._conversions():
+                if isinstance(shown.get(kept_as), int | float):
+                    shown[name] = round(shown.pop(kept_as) / factor, digits)
+        return shown
+
+    @classmethod
+    def _conversions(cls) -> list[tuple[str, str, float, int]]:
+        """Of each field in another unit: its name, the field in SI, the factor, decimals. Read from the class, since
+        what is written is asked for before there are fields."""
+        unbound = [
+            (name, field) for name, field in cls._unbound_fields if field.field_class is ConvertedField
+        ]
+        return [
+            (name, field.kwargs["kept_as"], field.kwargs["factor"], field.kwargs.get("digits", SHOWN_DIGITS))
+            for name, field in unbound
+        ]
 
     def shown(self, details: Mapping[str, Any]) -> dict[str, Any]:
         """What was stored, as the fields of this yard show it; what has no field here is left out."""
@@ -174,12 +188,6 @@ class EntryForm(Form):
                 raise BadInput(f"{field.label.text}: {wanted}", name)
             return [_as_text(field, each, (str,)) for each in value]
         return [_as_text(field, value, field.json_types)]
-
-
-def _show_converted(field: ConvertedField, value: object, stored: Any) -> None:
-    if isinstance(value, int | float):
-        field.process_data(round(value / field.factor, field.digits))
-        stored.process_data(None)
 
 
 def _as_text(field: Any, value: object, types: tuple[type, ...]) -> str:

@@ -59,8 +59,18 @@ class MeasuredForm(EntryForm):
     shoot_cm = NumberField(_("Length of shoots, cm"), low=0, high=_LONGEST_CM)
     shoot_in = _inches(_("Length of shoots, inches"), "shoot_cm", _LONGEST_CM)
 
-    def preselected(self) -> dict[str, Any]:
-        return {"girth_above": _above(self.facts)}
+    def offer(self) -> None:
+        # The usual answer is the one of nothing said, so that it is not told beside other measures.
+        usual = _above(self.facts)
+        self.girth_above.blank = dict(_ABOVE)[usual]
+        self.girth_above.offer((value, words) for value, words in _ABOVE if value != usual)
+        self.girth_above.allows = dict(_ABOVE).__contains__
+
+    def written(self, details: Details) -> dict[str, Any]:
+        shown = dict(super().written(details))
+        if shown.get("girth_above") == _above(self.facts):
+            del shown["girth_above"]
+        return shown
 
     def validate_height_cm(self, field: NumberField) -> None:
         """Something was measured; told at the first field, whichever unit is shown."""
