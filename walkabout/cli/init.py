@@ -10,6 +10,7 @@ from walkabout.cli import answers
 from walkabout.cli.folder import data_option, settings
 from walkabout.config import default_data_folder
 from walkabout.errors import BadInput, Conflict, YardMissing
+from walkabout.records import yard_answers
 from walkabout.records.database import FILE_NAME, open_database, writing
 from walkabout.records.people import add_person
 from walkabout.records.yards import FrostDate, create_yard, the_yard
@@ -52,25 +53,25 @@ def init(
     _must_be_empty(chosen.data)
     if frost_free and (last_frost or first_frost):
         raise BadInput("--frost-free and a frost date exclude each other. Leave one of them out.")
-    yard_name = _ask("name", "Name of the yard", name, answers.short_text)
-    north = _ask("latitude", "Latitude, decimal degrees, south negative", latitude, answers.latitude)
-    east = _ask("longitude", "Longitude, decimal degrees, west negative", longitude, answers.longitude)
-    zone = _ask("timezone", "Time zone", timezone, answers.timezone, default=answers.own_timezone())
-    shown_units = _ask("units", "Units on the pages, us or metric", units, answers.units)
+    yard_name = ask("name", "Name of the yard", name, yard_answers.short_text)
+    north = ask("latitude", "Latitude, decimal degrees, south negative", latitude, yard_answers.latitude)
+    east = ask("longitude", "Longitude, decimal degrees, west negative", longitude, yard_answers.longitude)
+    zone = ask("timezone", "Time zone", timezone, yard_answers.timezone, default=answers.own_timezone())
+    shown_units = ask("units", "Units on the pages, us or metric", units, yard_answers.units)
     last = first = None
     if not frost_free:
         last = _ask_frost("last-frost", "Usual last frost of spring", last_frost)
         first = _ask_frost("first-frost", "Usual first frost of autumn", first_frost)
-        answers.must_be_in_order(last, first, north)
-    address = _ask(
+        yard_answers.must_be_in_order(last, first, north)
+    address = ask(
         "origin",
         "Address at which phones reach the yard (tags print it)",
         origin,
         answers.origin,
         default=f"http://127.0.0.1:{chosen.port}",
     )
-    person = _ask("owner", "Your name, to sign in with", owner, answers.short_text)
-    secret = _ask("password", "Password", password, answers.password, hidden=True)
+    person = ask("owner", "Your name, to sign in with", owner, yard_answers.short_text)
+    secret = ask("password", "Password", password, answers.password, hidden=True)
 
     open_database(chosen.data, create=True)
     with writing():
@@ -104,7 +105,7 @@ def _must_be_empty(folder: Path) -> None:
     )
 
 
-def _ask(
+def ask(
     option: str,
     question: str,
     given: str | None,
@@ -132,8 +133,12 @@ def _ask(
 def _ask_frost(option: str, question: str, given: str | None) -> FrostDate | None:
     """A frost date; where nobody can be asked it is not known."""
     try:
-        return _ask(
-            option, f'{question}: MM-DD, "about MM-DD" or unknown', given, answers.frost, default="unknown"
+        return ask(
+            option,
+            f'{question}: MM-DD, "about MM-DD" or unknown',
+            given,
+            yard_answers.frost,
+            default="unknown",
         )
     except BadInput:
         if given is not None:
