@@ -93,6 +93,31 @@ def test_every_kind(plan_entries: PlanEntries, fig: Plant, apple: Plant) -> None
     assert kept_of(fig) == [("note", date(2024, 1, 20), {"words": "Leaned on the gate."})]
 
 
+def test_measures_growth_and_lost_crops(plan_entries: PlanEntries, fig: Plant, apple: Plant) -> None:
+    # 7.5 ft x 30.48 cm/ft = 228.6 cm; 10 in x 2.54 cm/in = 25.4 cm (NIST SP 811, B.8)
+    made = plan_entries(
+        "plant,date,kind,height_ft,girth inches,stage,count,ripe,taste,lost\n"
+        "Porch apple,2024-11-02,measured,7.5,10,,,,,\n"
+        "Porch apple,2024-03-02,growth,,,Green tip,,,,\n"
+        "Porch apple,2024-05-02,fruit_set,,,,240,,,\n"
+        "Old gate fig,2024-07-20,harvest,,,,30,just ripe,5,\n"
+        "Old gate fig,2024-08-20,harvest,,,,,,,Birds; rot\n"
+    )
+    assert made.faults == ()
+    assert keep_planned(made) == 5
+    assert kept_of(fig) == [
+        ("harvest", date(2024, 7, 20), {"count": 30, "ripe": "just", "taste": "5"}),
+        ("harvest", date(2024, 8, 20), {"lost": ["birds", "rot"]}),
+    ]
+    growth, fruit, measured = kept_of(apple)
+    assert growth == ("growth", date(2024, 3, 2), {"stage": "crop/53"})
+    assert fruit == ("fruit_set", date(2024, 5, 2), {"count": 240})
+    assert {name: measured[2][name] for name in ("height_cm", "girth_cm")} == {
+        "height_cm": pytest.approx(228.6),
+        "girth_cm": pytest.approx(25.4),
+    }
+
+
 @pytest.mark.parametrize(
     ("line", "says"),
     [
@@ -101,7 +126,10 @@ def test_every_kind(plan_entries: PlanEntries, fig: Plant, apple: Plant) -> None
         ("Old gate fig,,harvest,5,,,", "it has no date"),
         ("Old gate fig,2026-11-25,harvest,5,,,", "lies in the future"),
         ("Old gate fig,1899-12-31,harvest,5,,,", f"lies before {EARLIEST.year}"),
-        ("Old gate fig,2024-01-02,picnic,5,,,", '"picnic" is no kind of entry; write one of bloom, pest'),
+        (
+            "Old gate fig,2024-01-02,picnic,5,,,",
+            '"picnic" is no kind of entry; write one of bloom, fruit_set, pest',
+        ),
         ("Old gate fig,2024-01-02,withdrawal,,,,", '"withdrawal" is no kind of entry'),
         ("Old gate fig,2024-01-02,harvest,five,,,", '"five" is not a plain number'),
         ("Old gate fig,2024-01-02,harvest,-5,,,", "Write a number from 0"),

@@ -61,6 +61,19 @@ ENTRY_FIELDS: Mapping[str, tuple[str, ...]] = {
     "lowest_living": ("lowest living point",),
     "dead_back_to_cm": ("dead back to centimetres",),
     "dead_back_to_in": ("dead back to inches",),
+    "taste": (),
+    "ripe": ("ripeness",),
+    "lost": ("lost to", "crop lost to"),
+    "height_cm": (),
+    "height_ft": ("height feet",),
+    "spread_cm": (),
+    "spread_ft": ("spread feet",),
+    "girth_cm": ("trunk girth cm",),
+    "girth_in": ("girth inches", "trunk girth inches"),
+    "girth_at_cm": (),
+    "girth_at_in": ("girth at inches",),
+    "shoot_cm": ("shoot length cm",),
+    "shoot_in": ("shoot length inches",),
     "words": ("note", "notes", "comment", "comments", "remark", "remarks"),
 }
 # Names that say what is measured and not in what.
@@ -70,6 +83,11 @@ _UNIT_MISSING: Mapping[str, tuple[str, ...]] = {
     "harvest": ("weight_lb", "weight_kg"),
     "x": ("x_m", "x_ft"),
     "y": ("y_m", "y_ft"),
+    "height": ("height_cm", "height_ft"),
+    "spread": ("spread_cm", "spread_ft"),
+    "girth": ("girth_cm", "girth_in"),
+    "trunk girth": ("girth_cm", "girth_in"),
+    "shoot length": ("shoot_cm", "shoot_in"),
 }
 
 

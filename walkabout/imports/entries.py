@@ -1,6 +1,7 @@
 """A list of entries: what each line would record, and keeping it, once however often the list is imported."""
 
 import json
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -9,7 +10,7 @@ from typing import Any
 from uuid import UUID, uuid5
 
 from walkabout.entries.facts import KindFacts, grafted
-from walkabout.entries.fields import DayField, NumberField, TapField
+from walkabout.entries.fields import DayField, NumberField, SeveralField, TapField
 from walkabout.entries.kind import Kind
 from walkabout.entries.kinds import KINDS
 from walkabout.errors import BadInput
@@ -24,6 +25,7 @@ from walkabout.records.yards import Yard
 MOST_LINES = 20_000
 EARLIEST = DayField.EARLIEST
 AMOUNTS = ("weight_kg", "weight_lb", "count")
+SAYING = (*AMOUNTS, "taste", "ripe", "lost")  # what a harvest may say; one of them is enough
 
 _NAMESPACE = UUID("0d1c8b52-5a0e-4f57-9d0a-3b1f6c2e7a44")
 DEVICE = str(uuid5(_NAMESPACE, "import"))
@@ -159,7 +161,7 @@ class _Reader:
             for name in self.columns.places
             if name not in _COMMON and (text := self.columns.cell(line.cells, name))
         }
-        if kind.key == "harvest" and not written.keys() & set(AMOUNTS):
+        if kind.key == "harvest" and not written.keys() & set(SAYING):
             if written:
                 raise BadInput(
                     f"a harvest without an amount says nothing; {next(iter(written))} would be lost"
@@ -226,12 +228,16 @@ class _Reader:
                 details[name] = int(value) if value == value.to_integral_value() else float(value)
             elif isinstance(drawn, DayField):
                 details[name] = self.order.read(text).isoformat()
+            elif isinstance(drawn, SeveralField):
+                details[name] = [
+                    _answer(drawn, part.strip()) for part in re.split("[,;]", text) if part.strip()
+                ]
             else:
                 details[name] = _answer(drawn, text) if isinstance(drawn, TapField) else text
         return details
 
 
-def _answer(tap: TapField, text: str) -> str:
+def _answer(tap: TapField | SeveralField, text: str) -> str:
     """The stored answer for a cell, which may hold it or its words."""
     word = folded(text)
     for value, label, *_ in tap.choices:
