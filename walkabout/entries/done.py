@@ -39,22 +39,24 @@ from walkabout.reference.works import answers, cautions, groups, likely_works, w
 
 IN_SIGHT = 6
 _UUID = re.compile(r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+_SAY_NOTHING = ("rate_unit", "limb", "photos")  # of what was done
 _MOST_FEED_KG = 1000
 _STRONGEST = 1000  # mL or g of product in a litre of spray: nothing but product
 
 
-class Asked(NamedTuple):
-    """What more a work asks: its fields in the units of this yard, wanted once the work is ticked."""
-
-    work: str
-    fields: list[Any]
-
-
 class Caution(NamedTuple):
-    """A caution and the works beside which it stands."""
+    """A caution, and the works beside which it stands."""
 
     words: str
     works: list[str]
+
+
+class Asked(NamedTuple):
+    """What stands in sight once a work is ticked: cautions that no work before it has, and fields in the yard's units."""
+
+    work: str
+    cautions: list[Caution]
+    fields: list[Any]
 
 
 class DoneForm(EntryForm):
@@ -85,7 +87,7 @@ class DoneForm(EntryForm):
     water_minutes = NumberField(_("Or minutes"), low=0, high=20_000)
     product = WordsField(_("Product, as on the label"), longest=80)
     rate = NumberField(_("Rate"), low=0, high=_STRONGEST)
-    rate_unit = TapField(_("Unit of the rate"))
+    rate_unit = TapField(_("Its unit"))
     spray_l = NumberField(_("Spray used, L"), low=0, high=10_000)
     spray_gal = ConvertedField(
         _("Spray used, gal"), low=0, high=2600, kept_as="spray_l", factor=LITRES_PER_GALLON
@@ -152,9 +154,7 @@ class DoneForm(EntryForm):
             return
         if "other" in self.work.data:
             raise ValidationError(_("Write what else was done."))
-        # A field that could not be read says so itself; a unit alone says nothing.
-        asked = [one for one in self if one is not self.rate_unit]
-        if all(one.details_value is None and not one.process_errors for one in asked):
+        if self.nothing_in(*(name for name in self._fields if name not in _SAY_NOTHING)):
             raise ValidationError(_("Choose what was done, or write it."))
 
     @property
@@ -167,19 +167,19 @@ class DoneForm(EntryForm):
     @property
     def asked(self) -> list[Asked]:
         """What the works ask, in their order."""
-        return [
-            Asked(work.key, [self.in_yard_units(name) for name in work.asks])
-            for work in works().values()
-            if work.asks
-        ]
+        told: set[str] = set()
+        found = []
+        for work in works().values():
+            new = [key for key in work.cautions if key not in told]
+            told.update(new)
+            fields = [self.in_yard_units(name) for name in work.asks]
+            if new or fields:
+                found.append(Asked(work.key, [_caution(key) for key in new], fields))
+        return found
 
-    @property
-    def cautions(self) -> list[Caution]:
-        """What stands beside works that can do harm."""
-        return [
-            Caution(words, [work.key for work in works().values() if key in work.cautions])
-            for key, words in cautions().items()
-        ]
+
+def _caution(key: str) -> Caution:
+    return Caution(cautions()[key], [work.key for work in works().values() if key in work.cautions])
 
 
 @cache

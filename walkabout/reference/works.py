@@ -4,7 +4,7 @@ The months are judgement throughout (works.toml says so at its head): an order f
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cache, lru_cache
 from typing import Any
 
@@ -158,6 +158,8 @@ def _known(keys: tuple[str, ...], where: str) -> tuple[str, ...]:
 
 
 def _read(row: Row, where: str) -> Work:
+    for name in row.keys() - {field.name for field in fields(Work)}:
+        raise TableError(f"{where}: {name} is no part of a work")
     return Work(
         key=text(row, "key", where),
         words=text(row, "words", where),
@@ -177,7 +179,9 @@ def _cautions(row: Row, where: str) -> tuple[str, ...]:
     return keys
 
 
-def _months(rows: Mapping[str, Any], where: str) -> Mapping[str, frozenset[int]]:
+def _months(rows: Any, where: str) -> Mapping[str, frozenset[int]]:
+    if not isinstance(rows, Mapping):
+        raise TableError(f"{where}: months must name sets of crops, found {rows!r}")
     sets = table("works")["crops"]
     for name, months in rows.items():
         if name not in sets:
@@ -185,7 +189,7 @@ def _months(rows: Mapping[str, Any], where: str) -> Mapping[str, frozenset[int]]
         for crop in sets[name]:
             if crop not in crops():
                 raise TableError(f"works.toml crops {name}: {crop!r} is no crop of crops.toml")
-        good = isinstance(months, list) and months and set(months) <= set(range(1, 13))
+        good = isinstance(months, list) and bool(months) and set(months) <= set(range(1, 13))
         if not good or len(set(months)) < len(months):
             raise TableError(f"{where}: months of {name} must be different numbers 1 to 12, found {months!r}")
     return {name: frozenset(months) for name, months in rows.items()}
