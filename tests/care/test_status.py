@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from walkabout.care.status import PlantRecord, Status, plant_status
+from walkabout.care.status import FOLLOWED_KINDS, PlantRecord, Status, plant_status
+from walkabout.entries.done import no_pick_before
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.kinds import subject
 from walkabout.records.entries import Entry
@@ -41,12 +42,21 @@ def status_of(*entries: Entry, plant: Plant | None = None, today: date = TODAY) 
     """The status from these entries, as the records would choose them."""
     ordered = sorted(entries, key=lambda entry: (entry.seen_on, entry.corrected_at), reverse=True)
     followed: dict[tuple[str, str], Entry] = {}
+    works: dict[str, Entry] = {}
     for entry in ordered:
-        if entry.kind in ("bloom", "pest", "damage"):
+        if entry.kind in FOLLOWED_KINDS:
             followed.setdefault((entry.kind, entry.subject), entry)
+        for work in entry.details.get("work", ()):
+            works.setdefault(work, entry)
     harvests = [entry for entry in ordered if entry.kind == "harvest"]
+    waits = [entry for entry in ordered if "days_before_harvest" in entry.details]
     record = PlantRecord(
-        ordered[0] if ordered else None, tuple(followed.values()), harvests[0] if harvests else None
+        last=ordered[0] if ordered else None,
+        followed=tuple(followed.values()),
+        last_harvest=next((one for one in harvests if "count" in one.details), None),
+        last_lost=next((one for one in harvests if "lost" in one.details), None),
+        works=works,
+        waiting=max(waits, key=lambda one: no_pick_before(one.details, one.seen_on) or TODAY, default=None),
     )
     facts = KindFacts("mandarin", True, "us", today)
     return plant_status(plant or a_plant(), record, YARD, facts)
@@ -147,6 +157,96 @@ def test_the_last_stage_of_each_track_stands_for_120_days() -> None:
     assert status.stages == ("crop/65", "leaf/15")
     assert status.stage == ("Full bloom", date(2026, 4, 18))
     assert status_of(noted("bloom", 121, stage="crop/65")).stages == ()
+
+
+FREEZE = noted("damage", 90, cause="frost", nights_ago="1")
+
+
+@pytest.mark.parametrize(
+    ("entries", "headline"),
+    [
+        ([FREEZE, noted("damage", 2, cause="frost", seen="over")], "Nothing open; last entry 18 Apr."),
+        ([FREEZE, noted("damage", 2, cause="frost", seen="none")], "Nothing open; last entry 18 Apr."),
+        ([FREEZE, noted("damage", 2, seen="none")], "Frost of 19 Jan."),  # of no cause: old dieback stays
+        (
+            [FREEZE, noted("growth", 9, stage="regrowth_below")],
+            "Frost of 19 Jan; Regrowth from below the graft union, seen 11 Apr.",
+        ),
+        (
+            [FREEZE, noted("growth", 9, stage="regrowth_above"), noted("damage", 1, cause="frost", seen="over")],
+            "Nothing open; last entry 19 Apr.",
+        ),
+        (
+            [noted("growth", 9, stage="regrowth_above"), noted("damage", 30, cause="frost", seen="over")],
+            "Regrowth from above the graft union, seen 11 Apr.",  # noted after it: another one perhaps
+        ),
+        ([noted("growth", 3, stage="none")], "Not awake yet on 17 Apr."),
+        ([noted("growth", 3, stage="shoots", shoot_cm=30)], "New shoots, 11.8 in long, seen 17 Apr."),
+        (
+            [noted("growth", 3, stage="leaf/15"), noted("bloom", 9, stage="crop/65")],
+            "Feather flush, seen 17 Apr.",
+        ),
+        (
+            [noted("harvest", 3, lost=["birds"], lost_share="most")],
+            "Most of the crop lost: birds, seen 17 Apr.",
+        ),
+        ([noted("harvest", 121, lost=["birds"], lost_share="most")], "Nothing open; last entry 20 Dec."),
+    ],
+)  # fmt: skip
+def test_what_the_further_kinds_say(entries: list[Entry], headline: str) -> None:
+    assert status_of(*entries).headline == headline
+
+
+def test_stages_of_growth_and_bloom_stand_side_by_side_one_a_track() -> None:
+    status = status_of(
+        noted("bloom", 9, stage="crop/65"),
+        noted("growth", 5, stage="crop/75"),
+        noted("growth", 3, stage="leaf/15"),
+        noted("growth", 2, stage="shoots"),
+        noted("growth", 1, stage="regrowth_below"),
+    )
+    assert status.stages == ("leaf/15", "crop/75")
+    assert status.stage == ("New shoots", date(2026, 4, 18))
+    assert status.regrowth == ("Regrowth from below the graft union", date(2026, 4, 19))
+    assert status_of(noted("growth", 1, stage="none")).stages == ()
+
+
+def test_a_harvest_in_which_nothing_was_picked_is_not_the_last_one() -> None:
+    status = status_of(noted("harvest", 30, count=12), noted("harvest", 3, ripe="not_yet"))
+    assert status.last_harvest == ("Picked 12 fruits", date(2026, 3, 21))
+    lost = status_of(noted("harvest", 364, lost=["freeze"], lost_share="all"))
+    assert lost.lost == ("The whole crop lost: freeze", date(2025, 4, 21))
+    assert status_of(noted("harvest", 366, lost=["freeze"])).lost is None
+
+
+def test_the_last_works_are_told_the_latest_first() -> None:
+    status = status_of(
+        noted("done", 9, work=["pruned", "fed"], analysis="10-10-10"), noted("done", 2, work=["watered"])
+    )
+    assert status.works == (
+        ("Watered", date(2026, 4, 18)), ("Pruned", date(2026, 4, 11)), ("Fed 10-10-10", date(2026, 4, 11)),
+    )  # fmt: skip
+
+
+def test_fruit_waits_for_the_spray_whose_days_end_last() -> None:
+    # Whole days from the day of the spray: NPIC, preharvest interval page.
+    long = noted("done", 10, work=["sprayed"], days_before_harvest=14)
+    short = noted("done", 2, work=["sprayed"], days_before_harvest=1)
+    assert status_of(long, short).cautions == (
+        "Do not pick before 24 Apr: sprayed 10 Apr. The label governs.",
+    )
+    assert status_of(long, short, today=date(2026, 4, 23)).cautions
+    assert not status_of(long, short, today=date(2026, 4, 24)).cautions
+    # also of a plant that grows no more: its fruit may hang still
+    assert status_of(long, plant=a_plant("dead")).cautions
+
+
+@pytest.mark.parametrize(("hours", "days"), [(4, 1), (24, 1), (36, 2), (48, 2)])
+def test_the_hours_after_a_spray_are_counted_from_the_end_of_its_day(hours: int, days: int) -> None:
+    spray = noted("done", 0, work=["sprayed"], hours_before_reentry=hours)
+    last = status_of(spray, today=TODAY + timedelta(days=days))
+    assert last.cautions == (f"Sprayed 20 Apr: stay out for {hours} h. The label governs.",)
+    assert not status_of(spray, today=TODAY + timedelta(days=days + 1)).cautions
 
 
 PESTS = st.sampled_from(

@@ -1,19 +1,27 @@
 """Everything that the page of a plant shows, loaded in a handful of queries whatever the number of entries."""
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
-from walkabout.care.status import FOLLOWED_KINDS, PlantRecord, Status, plant_status, told_since
+from walkabout.care.status import (
+    FOLLOWED_KINDS,
+    FOLLOWED_WORKS,
+    PlantRecord,
+    Status,
+    plant_status,
+    told_since,
+)
 from walkabout.care.story import StoryLine, story_lines
 from walkabout.entries.facts import KindFacts, grafted
 from walkabout.entries.form import EntryForm
 from walkabout.entries.kind import Kind
 from walkabout.entries.kinds import KINDS
-from walkabout.entries.likely import Choice, likely_choices
+from walkabout.entries.likely import Choice, Chosen, likely_choices
 from walkabout.horticulture.climate import little_frost
 from walkabout.horticulture.season import southern
-from walkabout.records import kin, stories, tasks
+from walkabout.records import kin, recent, stories, tasks
+from walkabout.records.entries import Entry
 from walkabout.records.kin import Kin
 from walkabout.records.limbs import Limb, limbs_of
 from walkabout.records.plants import Plant
@@ -23,6 +31,11 @@ from walkabout.records.yards import FrostDate, Yard
 from walkabout.reference.problems import problem
 
 STORY_LINES = 20
+CHOSEN_DAYS = 7  # what a person entered longer ago says nothing of what comes next
+_CHOSEN_LOOKED_AT = 12
+_PICKED = recent.Answered("harvest", ("weight_kg", "count", "rough"))
+_LOST = recent.Answered("harvest", ("lost", "lost_share"))
+_WAITING = recent.Lasting("done", "days_before_harvest")
 
 
 class KindForm(NamedTuple):
@@ -85,7 +98,13 @@ def yard_facts(yard: Yard, today: date) -> KindFacts:
 
 
 def load(
-    plant: Plant, yard: Yard, today: date, *, limit: int = STORY_LINES, before: Place | None = None
+    plant: Plant,
+    yard: Yard,
+    today: date,
+    *,
+    limit: int = STORY_LINES,
+    before: Place | None = None,
+    person_id: str | None = None,
 ) -> PlantView:
     """Everything that the page of a plant shows.
 
@@ -95,17 +114,13 @@ def load(
         today: civil date in the yard.
         limit: how many lines of the story.
         before: tell the story on from this place; the status is that of today all the same.
+        person_id: for whom; what this person entered last is offered among the first choices.
     """
     family = kin.kin(plant.id)
     merged = family.merged_ids
     told = stories.story(plant.id, limit + 1, before, merged=merged)
     newest = told if before is None else stories.story(plant.id, 1, merged=merged)
-    followed = stories.latest_by_subject(plant.id, FOLLOWED_KINDS, told_since(today), merged=merged)
-    record = PlantRecord(
-        last=newest[0].entry if newest else None,
-        followed=tuple(followed),
-        last_harvest=stories.latest(plant.id, "harvest", merged=merged),
-    )
+    record = _record(plant, newest[0].entry if newest else None, today, merged)
     limbs = limbs_of(plant.id, merged)
     bare = replace(
         facts(plant, yard, today),
@@ -137,11 +152,29 @@ def load(
         story=story_lines(shown, {one.kind.key: one.form for one in kinds}, known),
         more=len(told) > limit,
         next_place=stories.place_of(shown[-1]) if shown and len(told) > limit else None,
-        likely=likely_choices(known),
+        likely=likely_choices(known, _chosen(person_id, today)),
         kinds=kinds,
         kin=family,
         limbs=tuple(limbs),
     )
+
+
+def _record(plant: Plant, last: Entry | None, today: date, merged: tuple[str, ...]) -> PlantRecord:
+    """What the status needs of the entries, in two queries."""
+    since = told_since(today)
+    followed = stories.latest_by_subject(plant.id, FOLLOWED_KINDS, since, merged=merged)
+    found = recent.recent(
+        plant.id, since, works=FOLLOWED_WORKS, answered=(_PICKED, _LOST), lasting=_WAITING, merged=merged
+    )
+    picked, lost = found.answered
+    return PlantRecord(last, tuple(followed), picked, lost, found.works, found.lasting)
+
+
+def _chosen(person_id: str | None, today: date) -> list[Chosen]:
+    if person_id is None:
+        return []
+    entries = recent.chosen_by(person_id, today - timedelta(days=CHOSEN_DAYS), _CHOSEN_LOOKED_AT)
+    return [Chosen(entry.kind, entry.details) for entry in entries]
 
 
 def _month_day(frost: FrostDate | None) -> tuple[int, int] | None:

@@ -107,6 +107,4 @@ def _words(entry: Entry, facts: KindFacts) -> str:
 def _answers(entry: Entry, forms: Mapping[str, EntryForm]) -> dict[str, Any] | None:
     """What the form has no field for is left out: the server would refuse it of a correction too."""
     form = forms.get(entry.kind)
-    if form is None:
-        return None
-    return {name: value for name, value in form.written(entry.details).items() if name in form}
+    return form.shown(entry.details) if form else None

@@ -10,7 +10,7 @@ from walkabout.care.story import StoryLine
 from walkabout.horticulture.season import season_begun
 from walkabout.records import plants
 from walkabout.sync.pages import plant_page_version
-from walkabout.web import clock
+from walkabout.web import access, clock
 from walkabout.web.kept import kept_page
 from walkabout.web.words import season_words
 
@@ -24,7 +24,8 @@ def plant_page(plant_id: str) -> Response:
     version = plant_page_version(plant, today)
 
     def render() -> str:
-        view = plant_view.load(plant, clock.the_yard(), today)
+        here = access.signed_in()
+        view = plant_view.load(plant, clock.the_yard(), today, person_id=here.person.id if here else None)
         kept = next((line for line in view.story if line.entry_id == request.args.get("kept")), None)
         return render_template(
             "plants/plant.html", view=view, seasons=by_season(view.story), version=version, kept=kept
