@@ -8,6 +8,7 @@ from walkabout import __version__
 from walkabout.cli.backup import backup, restore
 from walkabout.cli.check import check
 from walkabout.cli.demo import demo
+from walkabout.cli.exports import export, import_everything
 from walkabout.cli.folder import data_option
 from walkabout.cli.imports import imports
 from walkabout.cli.init import init
@@ -23,5 +24,6 @@ def main(data: Path | None) -> None:
     """Printed tags, quick entries and due work for a backyard orchard."""
 
 
-for _command in (init, demo, serve, imports, tags, check, backup, restore):
+for _command in (init, demo, serve, imports, tags, check, backup, restore, export):
     main.add_command(_command)
+imports.add_command(import_everything)

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, Any, BinaryIO
+from typing import IO, Any, BinaryIO, Protocol, cast
 
 from walkabout.errors import BadInput, DiskFull
 
@@ -29,6 +29,19 @@ def pieces(file: IO[bytes]) -> Iterator[bytes]:
     return iter(lambda: file.read(_PIECE), b"")
 
 
+class Writable(Protocol):
+    """What a zip needs of a file that it is written to."""
+
+    def write(self, content: bytes, /) -> int:
+        """Write bytes; gives how many."""
+
+    def flush(self) -> None:
+        """Let nothing wait."""
+
+    def tell(self) -> int:
+        """How many bytes were written."""
+
+
 class BundleWriter:
     """Writes members and remembers the digest of each, for the manifest that comes last.
 
@@ -36,8 +49,8 @@ class BundleWriter:
         members: SHA-256 in hexadecimal by member name.
     """
 
-    def __init__(self, file: BinaryIO) -> None:
-        self._archive = zipfile.ZipFile(file, "w", allowZip64=True)
+    def __init__(self, file: Writable) -> None:
+        self._archive = zipfile.ZipFile(cast("BinaryIO", file), "w", allowZip64=True)
         self.members: dict[str, str] = {}
 
     def __enter__(self) -> "BundleWriter":
@@ -157,6 +170,17 @@ class Bundle:
         members = self.manifest.get("members")
         if members is not None and members[name] != digest.hexdigest():
             raise damaged(self.where, f"{name} is not as it was written")
+
+    def digest(self, name: str) -> str:
+        """SHA-256 of a member, in hexadecimal.
+
+        Raises:
+            BadInput: it is damaged.
+        """
+        digest = hashlib.sha256()
+        for piece in self.read(name):
+            digest.update(piece)
+        return digest.hexdigest()
 
     def extract(self, name: str, target: Path) -> None:
         """Write a member to a file, on the disk.
