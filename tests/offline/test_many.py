@@ -118,6 +118,7 @@ def test_these_are_ticked_one_by_one_and_group_by_group(phone: Phone, row: list[
     assert "No plant is ticked" in phone.page.locator("form.entry:visible [role=alert]").inner_text()
     assert phone.outbox() == []
     note_button.tap()  # closes it again
+    phone.page.locator("summary", has_text="Tick a whole group").tap()
     lemons = phone.page.locator("#ticks button", has_text="Lemon")
     lemons.tap()
     assert lemons.get_attribute("aria-pressed") == "true"
