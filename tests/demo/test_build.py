@@ -16,6 +16,10 @@ from walkabout.errors import Conflict
 from walkabout.records import people, tasks
 from walkabout.records.database import close_database, open_database
 from walkabout.records.entries import count_entries
+from walkabout.records.kin import kin
+from walkabout.records.limbs import limbs_of
+from walkabout.records.photo_faults import photo_faults
+from walkabout.records.photos import come
 from walkabout.records.plants import plants
 from walkabout.records.soundness import faults
 from walkabout.records.stories import latest, story, tied_entries
@@ -78,6 +82,36 @@ def test_work_is_due_and_some_is_done(built: Path) -> None:
     assert len(due) >= 5
     assert any(task.opens <= TODAY and (task.closes is None or task.closes >= TODAY) for task in due)
     assert any(kind == "done" and details == "{}" for _, kind, _, details, _ in everything())
+
+
+def test_drawings_are_kept_as_photos_that_entries_show(built: Path) -> None:
+    shown = [
+        name
+        for plant in plants()
+        for told in story(plant.id, 1000)
+        for name in told.entry.details.get("photos", ())
+    ]
+    assert len(shown) == len(set(shown)) >= 8
+    assert set(come(shown)) == set(shown)
+    assert photo_faults() == []
+    assert sum(path.stat().st_size for path in (built / "photos").rglob("*.jpg")) < 1_500_000
+
+
+def test_plants_in_full(built: Path) -> None:
+    by_name = {plant.name: plant for plant in plants()}
+    assert by_name["Goat shed fig"].raised_from == by_name["Old gate fig"].id
+    assert by_name["Bee bush"].spot == by_name["Powder bush"].spot
+    assert by_name["Lost peach"].ended_why
+    assert by_name["Kitchen lemon"].container_litres
+    assert by_name["Junie"].wanted_height_m == pytest.approx(2.438)  # 8 ft; NIST SP 811, appendix B.8
+    assert "June peach" not in by_name
+    assert len(kin(by_name["Junie"].id).merged_ids) == 1
+    limbs = limbs_of(by_name["Three in one"].id)
+    assert len({limb.cultivar for limb in limbs}) == 3
+    assert [limb.name for limb in limbs if limb.code] == ["West limb"]
+    told = [told.entry for told in story(by_name["Three in one"].id, 1000)]
+    picked = {entry.details["limb"] for entry in told if entry.kind == "harvest" and "limb" in entry.details}
+    assert picked == {limb.id for limb in limbs}
 
 
 def test_the_lemon_lives_below_its_union_only(built: Path) -> None:

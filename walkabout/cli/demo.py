@@ -19,6 +19,7 @@ from walkabout.demo.tables import yard_table
 from walkabout.errors import DataFolderError
 from walkabout.records.database import FILE_NAME, close_database, open_database
 from walkabout.records.people import people
+from walkabout.records.photos import FOLDER as PHOTOS
 from walkabout.records.sessions import issue_link
 from walkabout.records.yards import add_origin, the_yard
 from walkabout.tags.codes import make_code
@@ -81,6 +82,8 @@ def _build(folder: Path, address: str) -> None:
     )
     for path in folder.glob(f"{FILE_NAME}*"):
         path.unlink()
+    shutil.rmtree(folder / PHOTOS, ignore_errors=True)
+    (new / PHOTOS).rename(folder / PHOTOS)
     for path in new.glob(f"{FILE_NAME}*"):
         path.rename(folder / path.name)
     shutil.rmtree(new)

@@ -14,6 +14,7 @@ from walkabout.reference.stages import flowering_stages, fruiting_stages, fruiti
 
 _POT = 0.45  # crop of a plant in a pot against one in the ground
 _GRAFT_BEARS = 2  # years
+_TRIED = 0.25  # chance that one was tried too early
 _OFF_YEAR = 0.25  # share of the crop lost in an off year, from which on one sees it in the fruit set
 _SET_ENDS = 72  # BBCH; later codes of that phase are of the drop
 _LOST_TO = {
@@ -122,6 +123,9 @@ def _harvest(plant: DemoPlant, crop_year: CropYear, days: Days, year: int) -> It
     limbs = [limb for limb in plant.limbs if days.today.year - limb.grafted_ago + _GRAFT_BEARS <= year]
     if plant.limbs and not limbs:
         return
+    if luck.random() < _TRIED:
+        day = days.walked(begins - timedelta(days=luck.randint(9, 16)))
+        yield Seen(plant.name, "harvest", day, {"ripe": "not_yet"})
     parts = [luck.uniform(0.6, 1.4) for _ in range(harvest.picks)]
     for pick, part in enumerate(parts):
         between = (ends - begins) * (pick / max(1, harvest.picks - 1))
@@ -179,13 +183,13 @@ def _how_it_was(
         (-1, 0, 0)
     )
     if luck.random() < 0.45:
-        told["taste"] = str(max(1, min(5, good - (1 if pick == 0 else 0))))
+        told["taste"] = str(max(2, min(5, good - (1 if pick == 0 else 0))))
     if pick == 0 and luck.random() < 0.5:
         told["ripe"] = "just"
     if pick == harvest.picks - 1:
         told["last_pick"] = "last"
-        if plant.crop in _LOST_TO and luck.random() < 0.35:
-            told |= {"lost": [_LOST_TO[plant.crop]], "lost_share": luck.choice(("some", "some", "most"))}
+        if plant.crop in _LOST_TO and luck.random() < 0.3:
+            told |= {"lost": [_LOST_TO[plant.crop]], "lost_share": "some"}
     return told
 
 

@@ -1,14 +1,16 @@
 """The demo's yard written into an open, empty database."""
 
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, timedelta
 
 from walkabout.demo.days import Days
 from walkabout.demo.pen import Cast, Pen
+from walkabout.demo.pictures import draw
 from walkabout.demo.seen import Seen
 from walkabout.demo.story import story
 from walkabout.demo.tables import DemoPlant, demo_plants, events_table, yard_table
+from walkabout.entries.pictures import remade
 from walkabout.horticulture.units import metres
 from walkabout.records import people, yards
 from walkabout.records.database import writing
@@ -16,6 +18,7 @@ from walkabout.records.entries import keep_entries
 from walkabout.records.limbs import LimbFacts, add_limb
 from walkabout.records.merges import merge_plants
 from walkabout.records.people import Person
+from walkabout.records.photos import keep, name_of
 from walkabout.records.plants import Plant, PlantFacts, add_plants
 from walkabout.records.tags import issue_tag
 from walkabout.records.tasks import add_task
@@ -66,8 +69,10 @@ def build(
         for row in demo_plants():
             if row.lived:
                 issue_tag(plants[row.name].id, make_code)
-        pen = Pen(Cast(plants, limbs, {"owner": owner, "keeper": keeper}, {}), yard, days)
-        entries = [pen.write(seen) for seen in story(days)]
+        told = story(days)
+        photos = _keep_photos({seen.picture for seen in told if seen.picture}, keeper)
+        pen = Pen(Cast(plants, limbs, {"owner": owner, "keeper": keeper}, photos), yard, days)
+        entries = [pen.write(seen) for seen in told]
         entries += pen.slips(entries)
         entries += [pen.write(seen) for seen in _tasks(plants, days, owner)]
         keep_entries(entries)
@@ -127,6 +132,16 @@ def _add_limbs(
             if limb.tagged:
                 issue_tag(plant_id, make_code, limb_id=added.id)
     return limbs
+
+
+def _keep_photos(drawings: Iterable[str], author: Person) -> dict[str, str]:
+    """Names of the photos of these drawings, kept as those that a phone sends."""
+    photos = {}
+    for drawing in sorted(drawings):
+        sent = draw(drawing)
+        photos[drawing] = name_of(sent)
+        keep(photos[drawing], remade(sent), author.id)
+    return photos
 
 
 def _tasks(plants: Mapping[str, Plant], days: Days, owner: Person) -> list[Seen]:

@@ -1,5 +1,6 @@
 """Growth of the demo's plants, and what was measured once a year."""
 
+import math
 from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
@@ -53,9 +54,10 @@ def _measured(plant: DemoPlant, days: Days, year: int) -> Iterator[Seen]:
     if size is None or age < 0.5 or luck.random() > _MEASURED or hit_hard(plant, days, day):
         return
     height = _height_ft(plant, size, age) * (1 - 0.6 * killed_share(plant, days, year - 1) / 100)
-    details: dict[str, Any] = {"height_ft": round(height * 2) / 2}
+    # Pruning takes a little more in one year than in another; two people hold the pole.
+    details: dict[str, Any] = {"height_ft": round(height * 2) / 2 + luck.choice((-0.5, 0, 0, 0.5))}
     if size.girth_in and not only_stock_left(plant, days, day):
-        girth = size.girth_in * min(1.0, 0.12 + 0.88 * age / size.years)
+        girth = size.girth_in * (1 - math.exp(-2 * age / size.years))
         details["girth_in"] = round((girth * _IN_POT if plant.litres else girth) * 4) / 4
     yield Seen(plant.name, "measured", day, details)
 

@@ -93,7 +93,7 @@ class Pen:
         details = dict(seen.details)
         if seen.limb:
             details["limb"] = self._cast.limbs[seen.plant, seen.limb]
-        if seen.picture in self._cast.photos:
+        if seen.picture:
             details["photos"] = [self._cast.photos[seen.picture]]
         return details
 

@@ -22,7 +22,7 @@ def draw(name: str) -> bytes:
     image = Image.new("RGB", (_WIDE, _HIGH), _PAPER)
     PICTURES[name](ImageDraw.Draw(image), Random(name))  # noqa: S311 -- a drawing, not a secret
     file = io.BytesIO()
-    image.save(file, "JPEG", quality=80)
+    image.save(file, "JPEG", quality=72)
     return file.getvalue()
 
 
@@ -47,7 +47,7 @@ def _rusty_leaf(pen: ImageDraw.ImageDraw, luck: Random) -> None:
         pen.line([(640, 600), tip], fill=_LEAF_DARK, width=8)
     pen.line([(640, 600), (650, 900)], fill=_LEAF_LIGHT, width=20)
     for _ in range(150):
-        x, y = luck.gauss(640, 150), luck.gauss(430, 110)
+        x, y = luck.gauss(640, 105), luck.gauss(455, 80)
         _dot(pen, (x, y), luck.uniform(5, 13), luck.choice(("#a2562a", "#7d3f1e", "#c48345")))
 
 
@@ -158,7 +158,7 @@ def _netted_bush(pen: ImageDraw.ImageDraw, luck: Random) -> None:
             17,
             luck.choice(("#3b4a7a", "#55659a", "#7c6a9a")),
         )
-    for offset in range(-900, 1300, 60):
+    for offset in range(-900, 1300, 110):
         pen.line([(offset, 100), (offset + 800, 900)], fill="#ffffff", width=4)
         pen.line([(offset + 800, 100), (offset, 900)], fill="#ffffff", width=4)
 

@@ -12,7 +12,7 @@ from walkabout.demo.tables import DemoPlant, Look, crop_years
 from walkabout.demo.weather import hit_hard, only_stock_left
 from walkabout.reference.problems import problems
 
-_LOOKED_AGAIN = 0.88
+_LOOKED_AGAIN = 0.94
 _OLD_TREE = 6  # years; older trees carry mined leaves without much show
 _PARTS = {
     "young leaves": "young_leaves", "leaves": "leaves", "new leaves": "leaves", "leaf undersides": "leaves",

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from walkabout.demo.days import Days
-from walkabout.demo.seen import Seen
+from walkabout.demo.seen import CITRUS, Seen
 from walkabout.demo.tables import DemoPlant, Work, crop_years
 from walkabout.demo.weather import hit_hard, only_stock_left
 
@@ -60,6 +60,8 @@ def _makes_sense(plant: DemoPlant, do: dict[str, Any], days: Days, day: date) ->
     """Whether one would do it then: nothing hard to what the freeze hit, nothing for a crop that is not there."""
     if hit_hard(plant, days, day):
         return set(do["work"]) <= set(_GIVES_NEW_LIFE)
+    if "suckers_removed" in do["work"] and plant.crop in CITRUS and plant.raised == "cutting":
+        return False
     return not (
         only_stock_left(plant, days, day) and set(do["work"]) & {"suckers_removed", "thinned", "pruned"}
     )
