@@ -37,7 +37,7 @@ export function fillForm(form, details, seenOn = null) {
     const wanted = [details[control.name]].flat().map(String);
     if (isTap(control)) control.checked = wanted.includes(control.value);
     else control.value = wanted[0] ?? "";
-    if (control.checked) control.closest("details")?.setAttribute("open", "");
+    if (isTap(control) ? control.checked : control.value) control.closest("details")?.setAttribute("open", "");
   }
   if (seenOn) form.elements.seen_on.value = seenOn;
 }
