@@ -1,4 +1,5 @@
 // The one script that pages name. It knows all widgets; they do not know each other.
+import { drawAgain, lastElsewhere } from "./again.js";
 import { startKeeping } from "./keeping.js";
 import { showKept } from "./kept_line.js";
 import * as keptPages from "./kept_pages.js";
@@ -62,6 +63,9 @@ async function draw() {
   if (page.plant) {
     const records = [...waiting, ...refused, ...sent].filter(({ entry }) => entry.plant === page.plant.id || isTold(entry));
     drawWaiting(waitingList(), records, madeAt(), await today(), undo);
+    const mine = [...waiting, ...sent].filter(({ entry }) => entry.author === (person ?? page.person)?.id);
+    drawAgain(document.querySelector('[data-live="likely"]'), lastElsewhere(mine, page.plant.id, await today()));
+    markChoices();
   }
 }
 

@@ -38,6 +38,7 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "waits": _("waits to be sent"),
         "on-the-server": _("on the server"),
         "refused-one": _("refused by the server"),
+        "again": _("Again: {what}"),
         # A line of the story.
         "correct": _("Correct"),
         "correct-what": _("Correct: {what}"),
