@@ -23,11 +23,13 @@ def versions(person: Person) -> dict[str, str]:
     return {page.path: page.version for page in pages.listing(person.id, TODAY).pages}
 
 
-def test_the_list_names_every_plant_the_yard_and_the_manual(
+def test_the_list_names_every_plant_and_group_the_yard_and_the_manual(
     make_plant: Callable[..., Plant], members: Members
 ) -> None:
     fig, apple = make_plant("Old gate fig", "fig"), make_plant("Corner apple", "apple")
-    assert set(versions(members[1])) == {"/", "/help", f"/plants/{fig.id}", f"/plants/{apple.id}"}
+    plant_pages = {f"/plants/{fig.id}", f"/plants/{apple.id}"}
+    group_pages = {"/many", "/many/all", "/many/these"}
+    assert set(versions(members[1])) == {"/", "/help", *group_pages, *plant_pages}
 
 
 def test_the_list_says_the_same_version_as_the_pages(plant: Plant, members: Members) -> None:
@@ -69,7 +71,9 @@ def test_a_change_of_the_yard_changes_all_plants(plant: Plant, members: Members)
     with writing() as ledger:
         ledger.changed("yard", yard.id)
     after = versions(members[1])
-    assert {path for path in after if before[path] != after[path]} == {"/", f"/plants/{plant.id}"}
+    group_pages = {"/many", "/many/all", "/many/these"}
+    changed = {path for path in after if before[path] != after[path]}
+    assert changed == {"/", f"/plants/{plant.id}", *group_pages}
 
 
 def test_a_new_day_changes_what_speaks_of_today(plant: Plant) -> None:
@@ -93,6 +97,20 @@ def test_a_list_of_many_plants_costs_as_many_queries_as_one_of_few(
         pages.listing(members[1].id, TODAY)
     for number in range(20):
         make_plant(f"Apple {number}", "apple")
+    with count_queries() as many:
+        pages.listing(members[1].id, TODAY)
+    assert len(few) == len(many)
+
+
+def test_a_list_of_many_groups_costs_as_many_queries_as_one_of_few(
+    make_plant: Callable[..., Plant], members: Members, count_queries: Any
+) -> None:
+    make_plant(spot="Row 1")
+    make_plant(spot="Row 1")
+    with count_queries() as few:
+        pages.listing(members[1].id, TODAY)
+    for number in range(20):
+        make_plant(f"Apple {number}", "apple", spot=f"Row {number // 2}")
     with count_queries() as many:
         pages.listing(members[1].id, TODAY)
     assert len(few) == len(many)

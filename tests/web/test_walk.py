@@ -76,9 +76,9 @@ def test_no_page_becomes_stale_by_what_happens_to_its_neighbours(
         listed = pages.listing(members[1].id, TODAY).pages
         return next(page.version for page in listed if page.path == f"/plants/{plant.id}")
 
-    first, second = make_plant("A", spot="Row 1"), make_plant("B", spot="Row 1")
+    first, second = make_plant("A", spot="Row 1, 1"), make_plant("B", spot="Row 1, 2")
     before = version(first)
-    make_plant("AA", spot="Row 1")
+    make_plant("AA", spot="Row 1, 1b")
     plants.change_plant(second.id, PlantFacts(name="B", crop="fig", spot="Row 9"))
-    plants.change_plant(second.id, PlantFacts(name="Bee", crop="fig", spot="Row 1", state="dead"))
+    plants.change_plant(second.id, PlantFacts(name="Bee", crop="fig", spot="Row 1, 2", state="dead"))
     assert version(first) == before

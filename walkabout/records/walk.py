@@ -1,10 +1,9 @@
 """Where every plant stands: what a walk through the yard and a choice of several plants are made from."""
 
 from dataclasses import dataclass
+from typing import Any
 
-import peewee
-
-from walkabout.records import models
+from walkabout.records.database import database
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,19 +29,10 @@ class Stand:
 
 def stands() -> list[Stand]:
     """Every plant of the yard but those that turned out to be another one; in no order."""
-    plant, spot = models.Plant, models.Spot
-    query = (
-        plant.select(
-            plant.id,
-            plant.name,
-            plant.crop,
-            plant.raised,
-            plant.container,
-            plant.state,
-            peewee.fn.COALESCE(spot.id, ""),
-            peewee.fn.COALESCE(spot.name, ""),
-        )
-        .join(spot, peewee.JOIN.LEFT_OUTER, on=(spot.id == plant.spot_id))
-        .where(plant.merged_into.is_null())
-    )
-    return [Stand(*row) for row in query.tuples()]
+    connection: Any = database.connection()
+    return [Stand(*row) for row in connection.execute(_STANDS)]
+
+
+# As text: building Peewee's rows takes longer than all the rest of a walk.
+_STANDS = """SELECT plant.id, plant.name, crop, raised, container, state, coalesce (spot.id, ''), coalesce (spot.name, '')
+    FROM plant LEFT JOIN spot ON spot.id = plant.spot_id WHERE merged_into IS NULL"""

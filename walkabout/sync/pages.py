@@ -10,6 +10,8 @@ from walkabout.assets import program_version
 from walkabout.care.many import Group, groups
 from walkabout.care.walk import WALKED, in_walking_order
 from walkabout.records import changes, tags, walk
+from walkabout.records.backup_log import warning
+from walkabout.records.database import data_folder
 from walkabout.records.plants import Plant
 
 YARD_PATH = "/"
@@ -65,18 +67,18 @@ def plant_page_version(plant: Plant, today: date) -> str:
 
 def yard_page_version(today: date) -> str:
     """The version of the list of plants on that day."""
-    return page_version(_newest(changes.page_changes()), today)
+    return _yard_version(changes.page_changes(), today)
 
 
-def many_page_version(groups: Sequence[Group], today: date) -> str:
-    """The version of the list of groups on that day."""
+def many_page_version(groups: Sequence[Group], today: date, yard_change: int) -> str:
+    """The version of the list of groups on that day; `yard_change` as records.changes has it."""
     told = " ".join(group.digest for group in groups)
-    return f"{page_version(changes.yard_change(), today)}-{hashlib.sha256(told.encode()).hexdigest()[:16]}"
+    return f"{page_version(yard_change, today)}-{hashlib.sha256(told.encode()).hexdigest()[:16]}"
 
 
-def group_page_version(group: Group, today: date) -> str:
-    """The version of the page of a group on that day: it tells of plants and of no entry."""
-    return f"{page_version(changes.yard_change(), today)}-{group.digest}"
+def group_page_version(group: Group, today: date, yard_change: int) -> str:
+    """The version of the page of a group on that day: it tells of the yard, of its plants and of no entry."""
+    return f"{page_version(yard_change, today)}-{group.digest}"
 
 
 def manual_page_version() -> str:
@@ -98,13 +100,13 @@ def listing(person_id: str, today: date) -> Listing:
     for tag in tags.tags():
         codes[tag.plant_id, tag.state].append(tag.code)
     pages = [
-        Page(YARD_PATH, (), (), page_version(_newest(by_plant), today)),
+        Page(YARD_PATH, (), (), _yard_version(by_plant, today)),
         Page(MANUAL_PATH, (), (), manual_page_version()),
     ]
     order = in_walking_order(walk.stands())
-    made = groups(order)
-    pages.append(Page(MANY_PATH, (), (), many_page_version(made, today)))
-    pages += [Page(group_path(group.key), (), (), group_page_version(group, today)) for group in made]
+    made, yard = groups(order), changes.yard_change()
+    pages.append(Page(MANY_PATH, (), (), many_page_version(made, today, yard)))
+    pages += [Page(group_path(group.key), (), (), group_page_version(group, today, yard)) for group in made]
     walked = {stand.plant_id for stand in order if stand.state == WALKED}
     for plant_id in dict.fromkeys([*(stand.plant_id for stand in order), *by_plant]):
         if plant_id not in by_plant:  # it was added a moment ago
@@ -123,6 +125,13 @@ def group_path(key: str) -> str:
 def plant_path(plant_id: str) -> str:
     """The one address of a plant's page."""
     return f"/plants/{plant_id}"
+
+
+def _yard_version(by_plant: dict[str, int], today: date) -> str:
+    """The list of plants is also where an owner is warned of the backups."""
+    warned = warning(data_folder(), today)
+    sign = f"-{hashlib.sha256(warned.sign.encode()).hexdigest()[:8]}" if warned else ""
+    return page_version(_newest(by_plant), today) + sign
 
 
 def _newest(by_plant: dict[str, int]) -> int:

@@ -20,6 +20,7 @@ from walkabout.entries.form import EntryForm
 from walkabout.entries.kind import Kind
 from walkabout.entries.kinds import KINDS, headline
 from walkabout.errors import BadInput
+from walkabout.records.changes import yard_change
 from walkabout.records.entries import Entry, standing_ids
 from walkabout.records.walk import Stand, stands
 from walkabout.sync.pages import group_page_version, many_page_version
@@ -38,9 +39,8 @@ blueprint = Blueprint("many", __name__, url_prefix="/many")
 def every() -> ResponseReturnValue:
     """The groups of the yard."""
     made = groups(stands())
-    return kept_page(
-        many_page_version(made, clock.today()), lambda: render_template("many/groups.html", groups=made)
-    )
+    version = many_page_version(made, clock.today(), yard_change())
+    return kept_page(version, lambda: render_template("many/groups.html", groups=made))
 
 
 @blueprint.get("/<key>")
@@ -64,7 +64,7 @@ def group(key: str) -> ResponseReturnValue:
             },
         )
 
-    return kept_page(group_page_version(found, clock.today()), render)
+    return kept_page(group_page_version(found, clock.today(), yard_change()), render)
 
 
 @blueprint.route("/<key>/note/<kind_key>", methods=["GET", "POST"])
