@@ -20,7 +20,9 @@ TODAY = date(2026, 11, 25)
 def weight_lb(told: list[Seen], plant: str, year: int) -> float:
     """What was picked of a plant in a calendar year, without what was only counted."""
     return sum(
-        seen.details.get("weight_lb", 0) for seen in told if seen.plant == plant and seen.on.year == year
+        float(seen.details.get("weight_lb", 0))
+        for seen in told
+        if seen.plant == plant and seen.on.year == year
     )
 
 

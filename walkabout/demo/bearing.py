@@ -169,8 +169,8 @@ def _picked(plant: DemoPlant, harvest: Harvest, picked_kg: float, luck: Random) 
         details = {"count": count} if luck.random() < 0.5 else {**details, "count": count}
     elif weight_lb < 3 and luck.random() < 0.3:
         details = {"rough": "bowl" if weight_lb > 1 else "few"}
-    if len(tracks := fruiting_tracks(plant.crop)) > 1:
-        details["track"] = tracks[-1][0] if plant.crop == "fig" else tracks[0][0]
+    if harvest.early_on:
+        details["track"] = fruiting_tracks(plant.crop)[-1][0]
     return details
 
 
@@ -179,9 +179,7 @@ def _how_it_was(
 ) -> dict[str, Any]:
     """Taste, ripeness, the last pick, what was lost: each noted now and then."""
     told: dict[str, Any] = {}
-    good = days.chance(plant.name, "taste").choice((3, 4, 4, 5)) + days.chance(year, "taste").choice(
-        (-1, 0, 0)
-    )
+    good = days.chance(plant.name, "taste").choice((4, 4, 5)) + days.chance(year, "taste").choice((-1, 0, 0))
     if luck.random() < 0.45:
         told["taste"] = str(max(2, min(5, good - (1 if pick == 0 else 0))))
     if pick == 0 and luck.random() < 0.5:

@@ -8,13 +8,13 @@ from typing import Any
 from walkabout.demo.days import Days
 from walkabout.demo.seen import Seen
 from walkabout.demo.tables import DemoPlant, Size, crop_years
-from walkabout.demo.weather import hit_hard, killed_share, only_stock_left
+from walkabout.demo.weather import hit_hard, only_stock_left, wood_lost
 from walkabout.reference.stages import flowering_stages, growth_stages
 
 _SEEN = 0.55  # chance that a stage is noted
 _FLUSHES_OF_YOUNG, _FLUSHES_OF_OLD, _YOUNG = 0.6, 0.2, 6  # years
 _MEASURED = 0.85
-_IN_POT = 0.5  # height of a plant in a pot against one in the ground
+_IN_POT = 0.6  # height of a plant in a pot against one in the ground
 
 
 def growing(plant: DemoPlant, days: Days, year: int) -> Iterator[Seen]:
@@ -53,17 +53,17 @@ def _measured(plant: DemoPlant, days: Days, year: int) -> Iterator[Seen]:
     age = days.age(plant, day)
     if size is None or age < 0.5 or luck.random() > _MEASURED or hit_hard(plant, days, day):
         return
-    height = _height_ft(plant, size, age) * (1 - 0.6 * killed_share(plant, days, year - 1) / 100)
+    height = _height_ft(plant, size, age) * (1 - wood_lost(plant, days, year - 1))
     # Pruning takes a little more in one year than in another; two people hold the pole.
     details: dict[str, Any] = {"height_ft": round(height * 2) / 2 + luck.choice((-0.5, 0, 0, 0.5))}
     if size.girth_in and not only_stock_left(plant, days, day):
-        girth = size.girth_in * (1 - math.exp(-2 * age / size.years))
+        girth = size.girth_in * (1 - math.exp(-1.7 * age / size.years))
         details["girth_in"] = round((girth * _IN_POT if plant.litres else girth) * 4) / 4
     yield Seen(plant.name, "measured", day, details)
 
 
 def _height_ft(plant: DemoPlant, size: Size, age: float) -> float:
-    height = size.height_ft * min(1.0, 0.22 + 0.78 * age / size.years)
+    height = size.height_ft * min(1.0, 0.35 + 0.65 * age / size.years)
     if plant.litres:
         height *= _IN_POT
     return min(height, plant.keep_ft + 0.5) if plant.keep_ft else height

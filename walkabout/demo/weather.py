@@ -12,6 +12,7 @@ from walkabout.demo.tables import DemoPlant, demo_plants, events_table
 _FRUIT_FROZEN_FOR = timedelta(days=70)  # what hung in the freeze is not picked any more
 _RESTS_FOR = timedelta(days=140)  # what was hit hard is left alone until its new wood shows what lives
 HIT_HARD = 45  # percent of the canopy: from here on neither bloom nor crop in that year
+_EVERGREEN_LACKS, _OTHERS_LACK = 0.6, 0.2
 _COVERED_AGE = 3.5  # years; older trees take a light frost uncovered
 
 
@@ -27,6 +28,15 @@ def weather(days: Days) -> Iterator[Seen]:
 def killed_share(plant: DemoPlant, days: Days, year: int) -> float:
     """Percent of the canopy, or of the crop that hung, that the freeze cost a plant in that year."""
     return _killed().get(plant.name, 0) if year == days.freeze.year else 0
+
+
+def wood_lost(plant: DemoPlant, days: Days, year: int) -> float:
+    """Share of its height that a plant lacks a year after the freeze; what sprouts from the ground has caught up."""
+    if plant.name in _fruit_only():
+        return 0
+    return (
+        killed_share(plant, days, year) / 100 * (_EVERGREEN_LACKS if plant.crop in CITRUS else _OTHERS_LACK)
+    )
 
 
 def hit_hard(plant: DemoPlant, days: Days, on: date) -> bool:

@@ -7,7 +7,7 @@ from typing import Any
 from walkabout.demo.days import Days
 from walkabout.demo.seen import CITRUS, Seen
 from walkabout.demo.tables import DemoPlant, Work, crop_years
-from walkabout.demo.weather import hit_hard, only_stock_left
+from walkabout.demo.weather import HIT_HARD, hit_hard, killed_share, only_stock_left
 
 _BARE_ROOT = ("peach", "plum_japanese", "apple")
 _GALLONS_OF_YOUNG, _YOUNG = 5, 2.6  # the young ones are watered by hand, to an age in years
@@ -60,6 +60,8 @@ def _makes_sense(plant: DemoPlant, do: dict[str, Any], days: Days, day: date) ->
     """Whether one would do it then: nothing hard to what the freeze hit, nothing for a crop that is not there."""
     if hit_hard(plant, days, day):
         return set(do["work"]) <= set(_GIVES_NEW_LIFE)
+    if "thinned" in do["work"] and killed_share(plant, days, day.year) >= HIT_HARD:
+        return False
     if "suckers_removed" in do["work"] and plant.crop in CITRUS and plant.raised == "cutting":
         return False
     return not (
