@@ -118,6 +118,36 @@ def test_measures_growth_and_lost_crops(plan_entries: PlanEntries, fig: Plant, a
     }
 
 
+def test_work_by_its_own_name_and_by_a_column(plan_entries: PlanEntries, fig: Plant, apple: Plant) -> None:
+    # 5 gal x 3.785411784 L/gal = 18.92705892 L (NIST SP 811, B.8); 256 tbsp to a gallon (NIST Handbook 44, C)
+    made = plan_entries(
+        "plant,date,kind,work,pruned for,gallons,spray,rate,rate unit,PHI,notes\n"
+        "Old gate fig,2024-01-20,Pruned,,Size; dead wood out,,,,,,\n"
+        'Old gate fig,2024-06-02,done,"watered, mulched",,5,,,,,\n'
+        "Porch apple,2024-03-02,sprayed,banked,,,Oil,2,tbsp/gal,0,before bud break\n"
+    )
+    assert made.faults == ()
+    assert keep_planned(made) == 3
+    assert kept_of(fig) == [
+        ("done", date(2024, 1, 20), {"work": ["pruned"], "pruned_for": ["size", "dead"]}),
+        ("done", date(2024, 6, 2), {"work": ["watered", "mulched"], "water_l": pytest.approx(18.92705892)}),
+    ]
+    assert kept_of(apple) == [
+        (
+            "done",
+            date(2024, 3, 2),
+            {
+                "work": ["sprayed", "banked"],
+                "product": "Oil",
+                "rate": 2000 / 256,
+                "rate_unit": "ml_l",
+                "days_before_harvest": 0,
+                "words": "before bud break",
+            },
+        )
+    ]
+
+
 @pytest.mark.parametrize(
     ("line", "says"),
     [

@@ -20,7 +20,9 @@ from walkabout.imports.read import Line, Sheet
 from walkabout.imports.values import DateOrder, date_order, number
 from walkabout.records.entries import NewEntry, fingerprint, keep_entries, known_ids
 from walkabout.records.plants import Plant, folded
+from walkabout.records.tasks import DONE
 from walkabout.records.yards import Yard
+from walkabout.reference.works import works
 
 MOST_LINES = 20_000
 EARLIEST = DayField.EARLIEST
@@ -155,12 +157,16 @@ class _Reader:
             raise BadInput(line.fault)
         plant = self._plant(self.columns.cell(line.cells, "plant"))
         seen_on = self._day(self.columns.cell(line.cells, "date"))
-        kind = self._kind(self.columns.cell(line.cells, "kind"))
+        what = self.columns.cell(line.cells, "kind")
+        work = _work_named(what)
+        kind = KINDS[DONE] if work else self._kind(what)
         written = {
             name: text
             for name in self.columns.places
             if name not in _COMMON and (text := self.columns.cell(line.cells, name))
         }
+        if work:
+            written["work"] = ", ".join(filter(None, (work, written.get("work"))))
         if kind.key == "harvest" and not written.keys() & set(SAYING):
             if written:
                 raise BadInput(
@@ -235,6 +241,12 @@ class _Reader:
             else:
                 details[name] = _answer(drawn, text) if isinstance(drawn, TapField) else text
         return details
+
+
+def _work_named(text: str) -> str:
+    """The work that the cell of a kind names, as a grower's list may say "pruned" there; "" when it names none."""
+    word = folded(text)
+    return next((key for key, work in works().items() if word in (folded(key), folded(work.words))), "")
 
 
 def _answer(tap: TapField | SeveralField, text: str) -> str:
