@@ -10,6 +10,7 @@ from flask_babel import Babel
 from flask_wtf import CSRFProtect
 
 from walkabout import assets
+from walkabout.jobs.backups import Copies
 from walkabout.records import yards
 from walkabout.records.database import connect_thread, open_database
 from walkabout.web import (
@@ -25,6 +26,7 @@ from walkabout.web import (
     offline,
     people,
     plants,
+    records,
     security,
     static,
     sync,
@@ -43,7 +45,8 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
 
     Args:
         folder: the data folder, with a yard set up in it.
-        config: values over the ones below; CLOCK, a callable that gives the time in UTC, is one of them.
+        config: values over the ones below; BACKUPS, where the copies are, and CLOCK, a callable that gives the time in
+            UTC, are among them.
 
     Raises:
         YardMissing: the folder holds no yard.
@@ -52,6 +55,7 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
     open_database(folder)
     app = Flask("walkabout", static_folder=None, template_folder=str(assets.TEMPLATES))
     app.config.update(
+        BACKUPS=Copies(folder),
         CLOCK=clock.system_clock,
         MAX_CONTENT_LENGTH=_LARGEST_REQUEST,
         PERMANENT_SESSION_LIFETIME=_SIGNED_IN_FOR,
@@ -76,7 +80,11 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
     errors.explain(app)
     static.add_to(app)
     words.teach(app)
-    app.jinja_env.globals.update(latest_day=keeping.latest_day, texts_address=offline.texts_address)
-    for blueprint in (static, people, plants, tags, entries, tasks, walk, many, manual, sync, offline):
+    app.jinja_env.globals.update(
+        backup_warning=records.backup_warning,
+        latest_day=keeping.latest_day,
+        texts_address=offline.texts_address,
+    )
+    for blueprint in (static, people, plants, tags, entries, tasks, walk, many, records, manual, sync, offline):
         app.register_blueprint(blueprint.blueprint)
     return app
