@@ -85,7 +85,7 @@ def open_note(phone: Phone, page: Page, one: Common) -> None:
     best = max(range(len(said)), key=lambda place: worth(said[place]), default=None)
     if best is not None and worth(said[best]) >= 0:
         return press(phone, page, choices.nth(best))
-    if not said:
+    if not said or one.kind == "done":  # another work would stay ticked
         press(phone, page, page.locator("summary", has_text="All kinds"))
         return press(phone, page, page.locator(f'details [data-opens="note-{one.kind}"]'))
     return press(phone, page, choices.first)
