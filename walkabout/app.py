@@ -20,20 +20,28 @@ from walkabout.web import (
     errors,
     gateway,
     keeping,
+    limbs,
     limits,
     manual,
     many,
+    merges,
     offline,
     people,
+    photo_exchange,
+    photos,
+    plant_tags,
     plants,
+    posted_photos,
     records,
     security,
+    spots,
     static,
     sync,
     tags,
     tasks,
     walk,
     words,
+    yard,
 )
 
 _LARGEST_REQUEST = 1024 * 1024  # bytes; a batch of entries is at most 256 kB
@@ -75,7 +83,10 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
     limits.limiter.init_app(app)
     access.guard(app)
     Babel(app)
-    CSRFProtect(app).exempt(sync.blueprint)  # web/sync.py says what stands for the token
+    posted_photos.admit(app)
+    csrf = CSRFProtect(app)
+    for exchanging in (sync.blueprint, photo_exchange.blueprint):
+        csrf.exempt(exchanging)  # web/exchange.py says what stands for the token
     security.protect(app)
     errors.explain(app)
     static.add_to(app)
@@ -85,6 +96,9 @@ def create_app(folder: Path, config: Mapping[str, Any] | None = None) -> Flask:
         latest_day=keeping.latest_day,
         texts_address=offline.texts_address,
     )
-    for blueprint in (static, people, plants, tags, entries, tasks, walk, many, records, manual, sync, offline):
+    for blueprint in (
+        static, people, plants, plant_tags, limbs, merges, spots, yard, tags, entries, tasks, walk, many, records, manual,
+        sync, photos, photo_exchange, offline,
+    ):  # fmt: skip
         app.register_blueprint(blueprint.blueprint)
     return app

@@ -4,6 +4,7 @@ import { startKeeping } from "./keeping.js";
 import { showKept } from "./kept_line.js";
 import * as keptPages from "./kept_pages.js";
 import { startLight } from "./light.js";
+import { markLimb } from "./limbs.js";
 import { renew } from "./live_page.js";
 import { startTicks, tickedPlants } from "./many.js";
 import { closeNotes, markChoices, openFilled, startNotePanels } from "./note_panels.js";
@@ -83,6 +84,7 @@ outbox.onChange(draw);
 if (page.plant || page.group) {
   const plants = page.plant ? () => [page.plant] : () => tickedPlants(at("ticks"));
   if (page.group) startTicks(at("ticks"));
+  markLimb();
   startNotePanels(today);
   startKeeping(async () => person ?? page.person, plants, (records, form) => {
     closeNotes();
@@ -108,7 +110,7 @@ if (page.plant) {
 }
 
 // The other pages.
-startPlantsList(at("find"), at("plants"), at("plants-count"));
+startPlantsList(at("find"), [...document.querySelectorAll("ul.plants")], at("plants-count"));
 sayWhatIsMissing(at("wanted"));
 at("send-now")?.addEventListener("click", async () => {
   at("send-said").textContent = text("sending");
@@ -127,6 +129,7 @@ async function fresh() {
   await renew();
   markChoices();
   markLines();
+  markLimb();
   await draw();
 }
 

@@ -1,37 +1,53 @@
-// Narrows the list of plants while one types, on a page that holds all of them.
+// Narrows the lists of plants while one types, on a page that holds all of them.
 import { text } from "./texts.js";
 
-/** Let the form #find narrow the list #plants in place. */
-export function startPlantsList(form, list, count) {
-  if (!form || !list || !("whole" in form.dataset)) return;
-  const lines = [...list.children];
+const FILTERS = ["crop", "spot", "state", "look"];
+
+/**
+ * Let a form narrow lists in place. The first list is in sight; the others are folded away, and open while they hold
+ * something that was asked for.
+ * @param {HTMLFormElement | null} form
+ * @param {HTMLElement[]} lists
+ * @param {HTMLElement | null} count - says how many plants of the first list are shown
+ */
+export function startPlantsList(form, lists, count) {
+  if (!form || !lists.length || !("whole" in form.dataset)) return;
   const asked = new URLSearchParams(location.search);
-  for (const name of ["search", "crop", "spot", "state"]) {
+  for (const name of ["search", ...FILTERS]) {
     if (asked.has(name) && form.elements[name]) form.elements[name].value = asked.get(name);
   }
 
   const narrow = () => {
     const words = folded(form.elements.search.value).split(/\s+/).filter(Boolean);
-    let shown = 0;
-    for (const line of lines) {
+    const wanted = FILTERS.map((name) => [name, form.elements[name]?.value]).filter(([, value]) => value);
+    const fits = (line) => {
       const all = folded(line.dataset.words);
-      const fits =
+      return (
         words.every((word) => all.includes(word) || all.includes(word.replaceAll("-", ""))) &&
-        ["crop", "spot", "state"].every((name) => {
-          const wanted = form.elements[name]?.value;
-          return !wanted || line.dataset[name] === wanted;
-        });
-      line.hidden = !fits;
-      if (fits) shown += 1;
-    }
-    count.textContent = shown ? text("plants", { count: shown }) : text("no-plant-fits");
+        wanted.every(([name, value]) => (line.dataset[name] ?? "") === value)
+      );
+    };
+    const shown = lists.map((list) => {
+      const lines = [...list.children];
+      for (const line of lines) line.hidden = !fits(line);
+      return lines.filter((line) => !line.hidden).length;
+    });
+    lists.slice(1).forEach((list, place) => {
+      const part = list.closest("details");
+      const number = shown[place + 1];
+      part.hidden = number === 0;
+      part.open = number > 0 && (words.length > 0 || wanted.length > 0);
+      part.querySelector(".count").textContent = `(${number})`;
+    });
+    const none = shown.every((number) => number === 0);
+    count.textContent = none ? text("no-plant-fits") : text("plants", { count: shown[0] || shown.reduce((sum, number) => sum + number, 0) });
   };
 
   form.addEventListener("input", narrow);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     narrow();
-    list.querySelector("li:not([hidden]) a")?.focus();
+    lists.map((list) => list.querySelector("li:not([hidden]) a")).find(Boolean)?.focus();
   });
   if ([...asked.keys()].length) narrow();
 }

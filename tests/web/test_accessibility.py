@@ -18,8 +18,10 @@ import pytest
 
 from tests.cast import new_entry, new_id, plant_one
 from walkabout.app import create_app
-from walkabout.records import sessions, tags, tasks
+from walkabout.entries.kinds import KINDS
+from walkabout.records import limbs, merges, sessions, spots, tags, tasks
 from walkabout.records.entries import keep_entries
+from walkabout.records.limbs import LimbFacts
 from walkabout.tags.codes import make_code
 from walkabout.web.keeping import id_on
 
@@ -75,10 +77,7 @@ def addresses(
         "many.group": ["/many/all", "/many/these", "/many/crop-mandarin"],
         "many.note": ["/many/all/note/pest", "/many/these/note/done"],
         "many.kept": [f"/many/kept/{press}"],
-        "entries.note": [
-            f"/plants/{plant.id}/note/{kind}"
-            for kind in ("bloom", "pest", "damage", "harvest", "note", "done")
-        ],
+        "entries.note": [f"/plants/{plant.id}/note/{kind.key}" for kind in KINDS.values() if kind.on_plants],
         "entries.entry": [f"/entries/{entry}", f"/entries/{taken_back}"],
         "entries.correct": [f"/entries/{entry}/correct"],
         "entries.story": [f"/plants/{plant.id}/story"],
@@ -92,6 +91,29 @@ def addresses(
         "manual.page": ["/help"],
         "offline.shell": ["/offline"],
         "offline.outbox": ["/outbox"],
+    }
+
+
+def in_full(plant: Plant, dead: Plant, keeper: Person) -> tuple[str, dict[str, list[str]]]:
+    """A limb with a tag, a plant recorded twice, an empty spot; gives the limb's tag and the addresses about them."""
+    limb = limbs.add_limb(
+        plant.id, LimbFacts("The low one over the path", "sweet_orange", "Washington", "2024-03")
+    )
+    limbs.add_limb(plant.id, LimbFacts("The one to the east"))
+    code = tags.issue_tag(plant.id, make_code, limb_id=limb.id).code
+    twice = plant_one("Mandarin, kitchen", "mandarin", raised_from=plant.id)
+    merges.merge_plants(twice.id, plant.id)
+    plant_one("Its seedling", "mandarin", raised_from=plant.id, spot="East row, spot 12", state="wanted")
+    assert plant.spot is not None
+    return code, {
+        "plant_tags.page": [f"/plants/{plant.id}/tags", f"/plants/{dead.id}/tags"],
+        "limbs.page": [f"/plants/{plant.id}/limbs", f"/plants/{dead.id}/limbs"],
+        "limbs.limb": [f"/plants/{plant.id}/limbs/{limb.id}"],
+        "merges.page": [f"/plants/{plant.id}/merge"],
+        "spots.every": ["/yard/spots"],
+        "spots.spot": [f"/yard/spots/{plant.spot.id}", f"/yard/spots/{spots.save_spot('Empty hole').id}"],
+        "yard.settings": ["/yard/settings"],
+        "people.reset_password": [f"/people/{keeper.id}/password"],
     }
 
 
@@ -148,7 +170,10 @@ def pages(server: Server, members: tuple[Person, Person]) -> dict[str, list[str]
     tasks.add_task(plant.id, "Cut back to living wood", today, today + timedelta(days=30), owner.id)
     tasks.add_task(plant.id, "Feed", today + timedelta(days=30), None, owner.id)
     link = f"/enter/{sessions.issue_link(keeper.id, now)}"
-    return addresses(plant, dead, corrected.id, made[2].id, link, press)
+    known = addresses(plant, dead, corrected.id, made[2].id, link, press)
+    limb_tag, more = in_full(plant, dead, keeper)
+    known["tags.tag"].append(f"/T/{limb_tag}")
+    return {**known, **more}
 
 
 @contextmanager

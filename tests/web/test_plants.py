@@ -12,6 +12,7 @@ import pytest
 from flask import Flask
 
 from tests.cast import NOW, TODAY, Actor, Cast, new_entry
+from walkabout.entries.kinds import KINDS
 from walkabout.records import plants, tasks
 from walkabout.records.entries import keep_entries
 from walkabout.records.people import Person
@@ -39,7 +40,8 @@ def test_list_shows_every_plant_with_what_narrows_it(cast: Cast, make_plant: Cal
     make_plant("Old gate fig", "fig", cultivar="Brown Turkey", spot="South bed")
     make_plant("Pippin", "apple", state="dead")
     page = cast.keeper.get("/").text
-    assert "2 plants" in page
+    assert "1 plant<" in page
+    assert re.search(r"<details class=\"folded\">\s*<summary>Dead and gone .*\(1\)", page)
     assert 'data-crop="fig"' in page
     assert 'data-state="dead"' in page
     assert "brown turkey south bed" in page  # what the script looks through
@@ -129,14 +131,21 @@ def test_page_tells_the_script_what_it_needs(
     assert facts["units"] == "us"
     assert datetime.fromisoformat(facts["server-time"]) == NOW
     assert {"program", "page-version", "texts"} <= facts.keys()
-    assert set(re.findall(r'data-live="([a-z]+)"', page)) == {"status", "due", "likely", "story"}
+    assert set(re.findall(r'data-live="([a-z]+)"', page)) == {
+        "status",
+        "limbs",
+        "due",
+        "likely",
+        "story",
+        "facts",
+    }
 
 
 def test_every_choice_opens_a_note_in_place_and_is_a_link(cast: Cast, plant: Plant) -> None:
     page = cast.keeper.get(f"/plants/{plant.id}").text
-    notes = set(re.findall(r'<section class="note" id="([a-z-]+)"', page))
-    assert notes == {"note-bloom", "note-pest", "note-damage", "note-harvest", "note-note", "note-done"}
-    choices = re.findall(r'<a class="choice" href="([^"]+)" data-opens="([a-z-]+)"', page)
+    notes = set(re.findall(r'<section class="note" id="([a-z_-]+)"', page))
+    assert notes == {f"note-{kind.key}" for kind in KINDS.values() if kind.on_plants}
+    choices = re.findall(r'<a class="choice" href="([^"]+)" data-opens="([a-z_-]+)"', page)
     assert len(choices) >= 12
     for address, opens in choices:
         assert opens in notes

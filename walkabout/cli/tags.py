@@ -1,4 +1,4 @@
-"""``walkabout tags``: give every plant a tag and print the tags on label sheets."""
+"""``walkabout tags``: give every growing plant a tag and print the tags on label sheets."""
 
 import os
 import tempfile
@@ -22,7 +22,7 @@ _SHEETS = {name.partition("-")[0]: name for name in sheet_names()}
 
 @click.command()
 @data_option
-@click.option("--all", "all_tags", is_flag=True, help="Print the tag of every plant.")
+@click.option("--all", "all_tags", is_flag=True, help="Print the tags of all growing plants and their limbs.")
 @click.option(
     "--out", type=click.Path(path_type=Path, dir_okay=False), required=True, help="The PDF to write."
 )
@@ -30,7 +30,7 @@ _SHEETS = {name.partition("-")[0]: name for name in sheet_names()}
     "--sheet", "stock", type=click.Choice(sorted(_SHEETS)), help="Label sheet; else by the yard's units."
 )
 def tags(data: Path | None, all_tags: bool, out: Path, stock: str | None) -> None:  # noqa: FBT001 -- click
-    """Give every plant that has none a tag, and print the tags as a PDF."""
+    """Give every growing plant that has none a tag, and print the tags as a PDF."""
     if not all_tags:
         raise BadInput("Which tags? So far all can be printed together: add --all.")
     open_yard(data)

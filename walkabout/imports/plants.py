@@ -21,7 +21,7 @@ from walkabout.imports.values import (
 from walkabout.records.database import writing
 from walkabout.records.plants import Plant, PlantFacts, add_plants, folded
 from walkabout.records.spots import Spot
-from walkabout.records.tags import issue_tag
+from walkabout.records.tags import issue_missing
 from walkabout.reference.crops import crop_name, find_crop
 
 MOST_LINES = 5_000
@@ -115,7 +115,7 @@ def plan_plants(
 
 
 def keep_plants(plan: Plan[PlantFacts], make_code: Callable[[], str]) -> list[Plant]:
-    """Add the plants of a sound plan, each with a tag of its own, all or none.
+    """Add the plants of a sound plan, each that grows with a tag of its own, all or none.
 
     Args:
         plan: a plan without faults.
@@ -128,8 +128,7 @@ def keep_plants(plan: Plan[PlantFacts], make_code: Callable[[], str]) -> list[Pl
     plan.must_be_sound()
     with writing():
         added = add_plants(plan.ready)
-        for plant in added:
-            issue_tag(plant.id, make_code)
+        issue_missing(make_code, [plant.id for plant in added])
     return added
 
 

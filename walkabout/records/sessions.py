@@ -108,6 +108,16 @@ def end_session(session_id: str, person_id: str, now: datetime) -> bool:
     return bool(ended)
 
 
+def end_sessions(person_id: str, now: datetime) -> None:
+    """Sign a person out on all phones."""
+    session = models.Session
+    with writing() as ledger:
+        session.update(ended_at=now.isoformat(timespec="seconds")).where(
+            (session.person_id == person_id) & session.ended_at.is_null()
+        ).execute()
+        ledger.changed("session", person_id, "")
+
+
 def issue_link(person_id: str, now: datetime, minutes: int = 15) -> str:
     """A token that signs a person in once, within so many minutes."""
     token = secrets.token_urlsafe(32)

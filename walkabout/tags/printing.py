@@ -1,9 +1,12 @@
 """The tags that hang in the yard, printed in the order in which one walks past the plants."""
 
 import re
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import BinaryIO
 
+from walkabout.records.limbs import Limb, tagged_limbs
+from walkabout.records.merges import survivors
 from walkabout.records.plants import Plant, folded, plants
 from walkabout.reference.crops import crop_name
 from walkabout.tags.labels import Label, draw, gaps
@@ -23,7 +26,9 @@ class Printed:
 
 
 def labels_of_yard(origin: str) -> list[Label]:
-    """A label for every plant that bears a tag, by spot, then by name; plants without a spot come last.
+    """A label for every growing plant and limb that bears a tag, by spot, then by name; without a spot they come last.
+
+    The tag of a limb comes behind that of its plant and names both.
 
     Args:
         origin: scheme, host and port that the tags lead to.
@@ -31,14 +36,21 @@ def labels_of_yard(origin: str) -> list[Label]:
     Raises:
         BadInput: tags cannot hold this origin.
     """
-    tagged = sorted(plants(), key=_walking_order)
-    return [
-        Label(
-            plant.code, address_for(origin, plant.code), plant.name, plant.cultivar or crop_name(plant.crop)
-        )
-        for plant in tagged
-        if plant.code is not None
-    ]
+    of_limbs: dict[str, list[Limb]] = defaultdict(list)
+    last = survivors()
+    for limb in tagged_limbs():
+        of_limbs[last.get(limb.plant_id, limb.plant_id)].append(limb)
+    found = []
+    for plant in sorted(plants(states=["growing"]), key=_walking_order):
+        if plant.code is not None:
+            kind = plant.cultivar or crop_name(plant.crop)
+            found.append(Label(plant.code, address_for(origin, plant.code), plant.name, kind))
+        for limb in sorted(of_limbs[plant.id], key=lambda limb: _by_number(limb.name)):
+            if limb.code is not None:
+                kind = limb.cultivar or crop_name(limb.crop or plant.crop)
+                name = f"{plant.name}, {limb.name}"
+                found.append(Label(limb.code, address_for(origin, limb.code), name, kind))
+    return found
 
 
 def print_all(origin: str, sheet_name: str, out: BinaryIO, *, start_at: int = 1) -> Printed:

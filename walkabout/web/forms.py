@@ -44,3 +44,9 @@ class KeeperForm(FlaskForm):
 
     name = StringField(_("Name"), [InputRequired(_WANTED), Length(max=_NAME_LENGTH)])
     password = _new_password(_("First password"))
+
+
+class FirstPasswordForm(FlaskForm):
+    """A new first password for a keeper who forgot the old one, to be told in person."""
+
+    password = _new_password(_("New first password"))

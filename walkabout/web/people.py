@@ -8,7 +8,7 @@ from werkzeug.exceptions import NotFound
 from walkabout.errors import BadInput
 from walkabout.records import people, sessions
 from walkabout.web import access, clock
-from walkabout.web.forms import BareForm, KeeperForm, PasswordForm, SignInForm
+from walkabout.web.forms import BareForm, FirstPasswordForm, KeeperForm, PasswordForm, SignInForm
 from walkabout.web.limits import REFUSED, failed_tries
 
 blueprint = Blueprint("people", __name__)
@@ -131,3 +131,24 @@ def end_keeper(person_id: str) -> ResponseReturnValue:
         people.end_membership(person_id)
         flash(_("%(name)s is signed out everywhere and cannot sign in. The entries stay.", name=keeper.name))
     return redirect(url_for("people.everyone"))
+
+
+@blueprint.route("/people/<person_id>/password", methods=["GET", "POST"])
+@access.owner_only
+def reset_password(person_id: str) -> ResponseReturnValue:
+    """Give a keeper who forgot the password a new first one, and sign out the keeper's phones."""
+    keeper = people.person(person_id)
+    if keeper is None or keeper.role != "keeper":
+        raise NotFound
+    form = FirstPasswordForm()
+    if form.validate_on_submit():
+        people.change_password(keeper.id, form.password.data)
+        sessions.end_sessions(keeper.id, clock.now())
+        flash(
+            _(
+                "%(name)s can sign in with the new password. What waits on phones stays on them.",
+                name=keeper.name,
+            )
+        )
+        return redirect(url_for("people.everyone"))
+    return render_template("people/reset.html", form=form, keeper=keeper), 422 if form.errors else 200

@@ -1,25 +1,27 @@
-"""The form of a plant's facts, and the filters of the yard list."""
+"""The form of a plant's facts."""
 
-import re
-from collections.abc import Iterable
-from datetime import date
 from typing import Any
 
 from flask_babel import lazy_gettext as _
 from flask_wtf import FlaskForm
-from wtforms import DecimalField, Form, RadioField, SelectField, StringField, ValidationError
+from wtforms import DecimalField, RadioField, StringField, ValidationError
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
+from walkabout.errors import BadInput
 from walkabout.records.plants import Plant, PlantFacts
 from walkabout.reference.crops import crop_name, find_crop
+from walkabout.reference.training import find_training, training_name
 from walkabout.web import clock, words
+from walkabout.web.plant_choice import chosen_plant
+from walkabout.web.plant_dates import read_about, read_exact, tidy
 
 _LONGEST = 120
-_EARLIEST_YEAR = 1800
+_LONGEST_WORDS = 300
 _FURTHEST = 10_000  # of the yard's units of length, either way from its corner
 _LARGEST_CONTAINER = 100_000
-_PLANTED = re.compile(r"(about\s+)?(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?", re.IGNORECASE)
+_HIGHEST = 300  # of the yard's units of length
+_ENDED = ("dead", "gone")
 
 RAISED = (
     SelectChoice("grafted", _("grafted")),
@@ -35,39 +37,11 @@ RAISED = (
 STANDS = (SelectChoice("ground", _("in the ground")), SelectChoice("container", _("in a container")))
 STATES = (
     SelectChoice("growing", _("growing")),
+    SelectChoice("wanted", _("wanted")),
+    SelectChoice("ordered", _("ordered")),
     SelectChoice("dead", _("dead")),
     SelectChoice("gone", _("gone")),
 )
-
-
-def tidy(text: str | None) -> str:
-    """Text with single spaces and none at its ends."""
-    return " ".join((text or "").split())
-
-
-def read_planted(text: str, today: date) -> tuple[str | None, bool]:
-    """When a plant was planted, as written: (ISO date, month or year; None when empty, whether about).
-
-    Raises:
-        ValidationError: it is no date, or lies ahead.
-    """
-    if not text:
-        return None, False
-    found = _PLANTED.fullmatch(text)
-    if found is None:
-        raise ValidationError(
-            _("Write a date as 2021-03-14, a month as 2021-03, a year as 2021, or about 2021.")
-        )
-    parts = [int(part) for part in found.groups()[1:] if part]
-    try:
-        day = date(*parts, *[1] * (3 - len(parts)))
-    except ValueError as error:
-        raise ValidationError(_("There is no such day. Write it as 2021-03-14.")) from error
-    if day > today:
-        raise ValidationError(_("This day is still to come. Look at the year again."))
-    if day.year < _EARLIEST_YEAR:
-        raise ValidationError(_("This is before 1800. Look at the year again."))
-    return day.isoformat()[: (4, 7, 10)[len(parts) - 1]], bool(found[1])
 
 
 def _length_field(label: str) -> DecimalField:
@@ -83,20 +57,37 @@ class PlantForm(FlaskForm):
     crop = StringField(
         _("Crop"), [InputRequired(_("Say what it is: fig, apple, mandarin.")), Length(max=_LONGEST)]
     )
+    spot = StringField(_("Spot"), [Length(max=_LONGEST)])
     cultivar = StringField(_("Cultivar"), [Length(max=_LONGEST)])
     rootstock = StringField(_("Rootstock"), [Length(max=_LONGEST)])
     raised = RadioField(_("Raised from"), choices=RAISED, default="", validate_choice=True)
     planted = StringField(_("Planted"), [Length(max=40)])
-    spot = StringField(_("Spot"), [Length(max=_LONGEST)])
+    source = StringField(_("Came from"), [Length(max=_LONGEST_WORDS)])
+    raised_from = StringField(_("Raised from the plant"), [Length(max=_LONGEST)])
     x = _length_field(_("Along, from the yard's corner"))
     y = _length_field(_("Across, from the yard's corner"))
     stands = RadioField(_("Stands"), choices=STANDS, default="ground")
     volume = DecimalField(_("Container holds"), [Optional(), NumberRange(0.1, _LARGEST_CONTAINER)], places=1)
+    training = StringField(_("Trained as"), [Length(max=_LONGEST)])
+    height = DecimalField(_("Kept at a height of"), [Optional(), NumberRange(0.1, _HIGHEST)], places=1)
     state = RadioField(_("State"), choices=STATES, default="growing")
+    ended = StringField(_("Died or went"), [Length(max=40)])
+    ended_why = StringField(_("Why"), [Length(max=_LONGEST_WORDS)])
+
+    SECTIONS = (
+        ("what", _("What it is"), ("cultivar", "raised", "rootstock", "planted", "source", "raised_from")),
+        ("where", _("How it stands"), ("x", "y", "stands", "volume", "training", "height")),
+        ("state", _("State"), ("state", "ended", "ended_why")),
+    )
 
     @classmethod
-    def of(cls, plant: Plant) -> "PlantForm":
-        """The form filled with what is recorded of a plant."""
+    def of(cls, plant: Plant, raised_from: str) -> "PlantForm":
+        """The form filled with what is recorded of a plant.
+
+        Args:
+            plant: the plant.
+            raised_from: name of the plant that it was raised from; "" for none.
+        """
         spot = plant.spot
         return cls(
             data={
@@ -106,12 +97,18 @@ class PlantForm(FlaskForm):
                 "rootstock": plant.rootstock,
                 "raised": plant.raised,
                 "planted": f"{'about ' if plant.planted_about else ''}{plant.planted or ''}",
+                "source": plant.source,
+                "raised_from": raised_from,
                 "spot": spot.name if spot else "",
                 "x": _shown(spot.x_m if spot else None, words.length_in_yard_units),
                 "y": _shown(spot.y_m if spot else None, words.length_in_yard_units),
                 "stands": "container" if plant.container else "ground",
                 "volume": _shown(plant.container_litres, words.volume_in_yard_units),
+                "training": training_name(plant.training),
+                "height": _shown(plant.wanted_height_m, words.length_in_yard_units),
                 "state": plant.state,
+                "ended": plant.ended or "",
+                "ended_why": plant.ended_why,
             }
         )
 
@@ -127,19 +124,38 @@ class PlantForm(FlaskForm):
 
     def validate_planted(self, field: StringField) -> None:
         """A date, a month or a year, exact or about, that is not ahead."""
-        read_planted(tidy(field.data), clock.today())
+        read_about(tidy(field.data), clock.today())
+
+    def validate_raised_from(self, field: StringField) -> None:
+        """The name or tag code of a plant of this yard."""
+        if tidy(field.data):
+            try:
+                chosen_plant(field.data)
+            except BadInput as error:
+                raise ValidationError(error.message) from error
 
     def validate_x(self, field: DecimalField) -> None:
         """A position belongs to a spot, so the spot needs a name."""
         if (field.data is not None or self.y.data is not None) and not tidy(self.spot.data):
             raise ValidationError(_("A position is that of a spot. Give the spot a name above."))
 
+    def validate_ended(self, field: StringField) -> None:
+        """A date, a month or a year that is not ahead and not before planting."""
+        ended = read_exact(tidy(field.data), clock.today())
+        try:
+            planted, _about = read_about(tidy(self.planted.data), clock.today())
+        except ValidationError:
+            return  # the field itself says so
+        if ended and planted and ended < planted[: len(ended)]:
+            raise ValidationError(_("It ended before it was planted. Look at both years again."))
+
     def facts(self) -> PlantFacts:
         """What was filled in, in SI; the form must have been found valid."""
-        planted, about = read_planted(tidy(self.planted.data), clock.today())
-        crop = tidy(self.crop.data)
+        planted, about = read_about(tidy(self.planted.data), clock.today())
+        crop, training = tidy(self.crop.data), tidy(self.training.data)
         known = find_crop(crop)
         in_container = self.stands.data == "container"
+        has_ended = self.state.data in _ENDED
         return PlantFacts(
             name=tidy(self.name.data),
             crop=known.crop.key if known else crop,
@@ -153,33 +169,14 @@ class PlantForm(FlaskForm):
             y_m=_taken(self.y.data, words.metres),
             container=in_container,
             container_litres=_taken(self.volume.data, words.litres) if in_container else None,
+            training=find_training(training) or training,
+            wanted_height_m=_taken(self.height.data, words.metres),
+            source=tidy(self.source.data),
+            raised_from=chosen_plant(self.raised_from.data).id if tidy(self.raised_from.data) else None,
             state=self.state.data,
+            ended=read_exact(tidy(self.ended.data), clock.today()) if has_ended else None,
+            ended_why=tidy(self.ended_why.data) if has_ended else "",
         )
-
-
-class FilterForm(Form):
-    """What the yard list is narrowed to. A form by GET, so that the address can be kept."""
-
-    search = StringField(_("Find"), [Length(max=_LONGEST)])
-    crop = SelectField(_("Crop"), validate_choice=False)
-    spot = SelectField(_("Spot"), validate_choice=False)
-    state = SelectField(_("State"), validate_choice=False)
-
-    def offer(self, crops: Iterable[str], spots: Iterable[tuple[str, str]]) -> None:
-        """Set what can be chosen.
-
-        Args:
-            crops: crops of the yard, as recorded.
-            spots: id and name of each spot.
-        """
-        named = [SelectChoice(crop, crop_name(crop)) for crop in crops]
-        self.crop.choices = [SelectChoice("", _("all crops")), *sorted(named, key=_by_label)]
-        self.spot.choices = [SelectChoice("", _("all spots")), *(SelectChoice(*spot) for spot in spots)]
-        self.state.choices = [SelectChoice("", _("all states")), *STATES]
-
-
-def _by_label(choice: SelectChoice) -> str:
-    return str(choice.label).casefold()
 
 
 def _shown(value: float | None, convert: Any) -> float | None:

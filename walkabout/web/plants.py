@@ -2,49 +2,74 @@
 
 from typing import Any
 
-from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, abort, flash, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
+from walkabout.care.looks import need_a_look
+from walkabout.errors import BadInput
 from walkabout.records import plants, spots, tags
 from walkabout.records.database import writing
 from walkabout.reference.crops import crops
+from walkabout.reference.training import trainings
 from walkabout.sync.pages import yard_page_version
 from walkabout.tags.codes import make_code
 from walkabout.web import clock
 from walkabout.web.kept import kept_page
-from walkabout.web.plant_forms import FilterForm, PlantForm
+from walkabout.web.plant_choice import names_to_offer
+from walkabout.web.plant_filters import LOOK, FilterForm
+from walkabout.web.plant_forms import PlantForm
 from walkabout.web.plant_page import plant_page
 
 blueprint = Blueprint("plants", __name__)
 PAGE_LENGTH = 500  # plants
+_ENDED = ("dead", "gone")
+_NOT_YET = ("wanted", "ordered")
 
 
 @blueprint.get("/")
 def yard() -> ResponseReturnValue:
-    """The plants of the yard, narrowed by words, crop, spot and state."""
+    """The plants of the yard: those that grow, and folded away those that do not yet or no more."""
+    return kept_page(yard_page_version(clock.today()), _yard_list)
+
+
+def _yard_list() -> str:
     form = FilterForm(request.args)
     form.offer(plants.crops_grown(), [(spot.id, spot.name) for spot in spots.spots()])
+    looks = need_a_look(clock.today())
     wanted: dict[str, Any] = {
         "search": form.search.data or "",
         "crop": form.crop.data or "",
         "spot_id": form.spot.data or "",
-        "states": [form.state.data] if form.state.data else [],
+        "ids": looks if form.look.data == LOOK else None,
     }
+    state = form.state.data or ""
     page = max(request.args.get("page", 1, type=int), 1)
-
-    def render() -> str:
-        return render_template(
-            "plants/yard.html",
-            form=form,
-            plants=plants.plants(**wanted, limit=PAGE_LENGTH, offset=(page - 1) * PAGE_LENGTH),
-            count=plants.count_plants(**wanted),
-            narrowed=any(wanted.values()),
-            page=page,
-            page_length=PAGE_LENGTH,
+    in_front = [state] if state else ["growing"]
+    found = plants.plants(**wanted, states=in_front, limit=PAGE_LENGTH, offset=(page - 1) * PAGE_LENGTH)
+    # The folded lists stand on the first page only, and not where one state was asked for.
+    folded = [
+        (
+            name,
+            plants.plants(**wanted, states=states, limit=PAGE_LENGTH),
+            plants.count_plants(**wanted, states=states),
         )
-
-    return kept_page(yard_page_version(clock.today()), render)
+        for name, states in ((_("Wanted and ordered"), _NOT_YET), (_("Dead and gone"), _ENDED))
+        if not state and page == 1
+    ]
+    count = plants.count_plants(**wanted, states=in_front)
+    return render_template(
+        "plants/yard.html",
+        form=form,
+        plants=found,
+        count=count,
+        whole=count <= PAGE_LENGTH and all(number <= PAGE_LENGTH for _name, _listed, number in folded),
+        folded=[part for part in folded if part[1]],
+        looks=looks,
+        narrowed=bool(state or wanted["ids"] is not None or any(wanted.values())),
+        page=page,
+        page_length=PAGE_LENGTH,
+    )
 
 
 @blueprint.get("/plants/<plant_id>")
@@ -55,27 +80,42 @@ def plant(plant_id: str) -> ResponseReturnValue:
 
 @blueprint.route("/plants/add", methods=["GET", "POST"])
 def add() -> ResponseReturnValue:
-    """Add a plant; it gets its tag code at once."""
+    """Add a plant; one that grows gets its tag code at once."""
     form = PlantForm()
     if form.validate_on_submit():
         with writing():
             added = plants.add_plant(form.facts())
-            tags.issue_tag(added.id, make_code)
+            tags.issue_missing(make_code, [added.id])
         return redirect(url_for("plants.plant", plant_id=added.id))
     return _form_page(form, _("Add a plant"))
 
 
 @blueprint.route("/plants/<plant_id>/edit", methods=["GET", "POST"])
 def edit(plant_id: str) -> ResponseReturnValue:
-    """Change what is recorded of a plant."""
+    """Change what is recorded of a plant. One that begins to grow gets a tag; of one that ended it can be taken back."""
     known = plants.plant(plant_id)
     if known is None:
         abort(404)
-    form = PlantForm() if request.method == "POST" else PlantForm.of(known)
+    form = PlantForm() if request.method == "POST" else PlantForm.of(known, _parent_name(known))
     if form.validate_on_submit():
-        plants.change_plant(plant_id, form.facts())
-        return redirect(url_for("plants.plant", plant_id=plant_id))
+        try:
+            with writing():
+                changed = plants.change_plant(plant_id, form.facts())
+                if changed.state == "growing" != known.state:
+                    tags.issue_missing(make_code, [plant_id])
+        except BadInput as error:
+            form.raised_from.errors = [error.message]
+        else:
+            if changed.state in _ENDED and known.state not in _ENDED and changed.code:
+                flash(_("Its story stays. Its tag can be taken back now, for another plant."))
+                return redirect(url_for("plant_tags.page", plant_id=plant_id))
+            return redirect(url_for("plants.plant", plant_id=plant_id))
     return _form_page(form, _("Change %(name)s", name=known.name), known)
+
+
+def _parent_name(plant: plants.Plant) -> str:
+    parent = plants.plant(plant.raised_from) if plant.raised_from else None
+    return parent.name if parent else ""
 
 
 def _form_page(form: PlantForm, title: str, known: plants.Plant | None = None) -> ResponseReturnValue:
@@ -86,5 +126,7 @@ def _form_page(form: PlantForm, title: str, known: plants.Plant | None = None) -
         plant=known,
         crops=sorted(crop.short for crop in crops().values()),
         spots=[spot.name for spot in spots.spots()],
+        trainings=trainings().values(),
+        names=names_to_offer(known.id if known else ""),
     )
     return make_response(page, 422 if form.errors else 200)

@@ -33,7 +33,7 @@ def tag(code: str) -> ResponseReturnValue:
         return _wrong(_("This tag is not known here"), what, typed=code)
     if known.state == "retired":
         return _retired(known)
-    return plant_page(known.plant_id)
+    return plant_page(known.plant_id, known.limb_id)
 
 
 @blueprint.get("/tags/find")

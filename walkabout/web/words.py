@@ -7,10 +7,14 @@ import flask_babel
 from flask import Flask
 from flask_babel import get_locale
 
+from walkabout.care.looks import Reasons
 from walkabout.entries.facts import grafted
+from walkabout.entries.kinds import KINDS
 from walkabout.horticulture import units
+from walkabout.records.limbs import Limb
 from walkabout.records.plants import Plant
 from walkabout.reference.crops import crop_name
+from walkabout.reference.training import training_name
 from walkabout.tags.codes import shown
 from walkabout.web import clock
 
@@ -124,22 +128,77 @@ def _roots_words(plant: Plant) -> str:
 
 
 def where_words(plant: Plant) -> str:
-    """Where a plant stands and since when: South bed, spot 4 · 30 L container · planted about 2021."""
+    """Where a plant stands, how, and since when: South bed, spot 4 · 30 L container · fan · planted about 2021."""
     pot = ""
     if plant.container:
         volume = plant.container_litres
         pot = _("%(volume)s container", volume=litre_words(volume)) if volume else _("in a container")
-    since = planted_words(plant.planted, about=plant.planted_about)
     return " · ".join(
         filter(
             None,
             (
                 plant.spot.name if plant.spot else _("spot not known"),
                 pot,
-                _("planted %(day)s", day=since) if plant.planted else _("planting not known"),
+                training_name(plant.training),
+                _("kept at %(height)s", height=height_words(plant.wanted_height_m))
+                if plant.wanted_height_m
+                else "",
+                _planting_words(plant),
             ),
         )
     )
+
+
+def _planting_words(plant: Plant) -> str:
+    if plant.planted:
+        return _("planted %(day)s", day=planted_words(plant.planted, about=plant.planted_about))
+    return "" if plant.state in ("wanted", "ordered") else _("planting not known")
+
+
+def ended_words(plant: Plant) -> str:
+    """How a plant ended: dead since Jan 2026, gophers; "" for one that did not, or of which no more is known."""
+    if plant.state not in ("dead", "gone") or not (plant.ended or plant.ended_why):
+        return ""
+    state = state_words(plant.state)
+    if plant.ended:
+        day = planted_words(plant.ended, about=False)
+        state = _("%(state)s since %(day)s", state=state, day=day)
+    return ", ".join(filter(None, (state, plant.ended_why)))
+
+
+def height_words(metres: float) -> str:
+    """A height in the yard's units."""
+    if clock.the_yard().units == "us":
+        return _("%(number)s ft", number=number_words(units.feet(metres)))
+    return _("%(number)s m", number=number_words(metres, 2))
+
+
+def limb_words(limb: Limb) -> str:
+    """What a limb is: plum, Stanley · grafted Mar 2024."""
+    what = ", ".join(filter(None, (crop_name(limb.crop) if limb.crop else "", limb.cultivar)))
+    since = _("grafted %(day)s", day=planted_words(limb.grafted, about=False)) if limb.grafted else ""
+    state = state_words(limb.state) if limb.state != "growing" else ""
+    return " · ".join(filter(None, (what, since, state)))
+
+
+def look_words(found: Reasons) -> str:
+    """Why a plant needs a look: 2 problems open · work due · nothing noted for 74 days."""
+    parts = []
+    if found.problems:
+        parts.append(
+            str(flask_babel.ngettext("%(num)s problem open", "%(num)s problems open", found.problems))
+        )
+    if found.due:
+        parts.append(_("work due"))
+    if found.unseen_days is not None:
+        parts.append(
+            str(
+                flask_babel.ngettext(
+                    "nothing noted for %(num)s day", "nothing noted for %(num)s days", found.unseen_days
+                )
+            )
+        )
+    return " · ".join(parts)
 
 
 def window_words(opens: date, closes: date | None) -> str:
@@ -162,7 +221,13 @@ def moment_words(moment: str) -> str:
 
 def state_words(state: str) -> str:
     """The state of a plant."""
-    return {"growing": _("growing"), "dead": _("dead"), "gone": _("gone")}[state]
+    return {
+        "wanted": _("wanted"),
+        "ordered": _("ordered"),
+        "growing": _("growing"),
+        "dead": _("dead"),
+        "gone": _("gone"),
+    }[state]
 
 
 def role_words(role: str) -> str:
@@ -170,12 +235,23 @@ def role_words(role: str) -> str:
     return {"owner": _("owner"), "keeper": _("keeper")}[role]
 
 
+def photo_words(kind_key: str, seen_on: date) -> str:
+    """What a photo of an entry is of, for those who do not see it: Photo, Pest or disease, Tue 14 Jan."""
+    title = KINDS[kind_key].title if kind_key in KINDS else _("Note")
+    return _("Photo, %(kind)s, %(day)s", kind=str(title), day=day_words(seen_on))
+
+
 def teach(app: Flask) -> None:
     """Let templates use these words."""
     app.jinja_env.globals.update(
         clock_words=clock_words,
         day_words=day_words,
+        ended_words=ended_words,
+        height_words=height_words,
+        limb_words=limb_words,
+        look_words=look_words,
         moment_words=moment_words,
+        photo_words=photo_words,
         role_words=role_words,
         state_words=state_words,
         what_words=what_words,
