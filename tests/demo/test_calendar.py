@@ -103,7 +103,10 @@ def test_fruit_is_picked_when_it_is_ripe(crop: str) -> None:
 
 
 def months_of_work(key: str, crop: str) -> set[int]:
-    """Months of the table of works (judgement, as it says) for a crop; none where it lists none."""
+    """Months of the table of works (judgement, as it says) for a crop; none where it lists none, or where the
+    product says when."""
+    if key == "sprayed":
+        return set()
     sets = table("works")["crops"]
     listed = works()[key].months.items()
     return {month for name, months in listed if name == "all" or crop in sets[name] for month in months}

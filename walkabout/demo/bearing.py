@@ -12,8 +12,10 @@ from walkabout.demo.weather import HIT_HARD, fruit_froze, killed_share, only_sto
 from walkabout.horticulture.units import pounds
 from walkabout.reference.stages import flowering_stages, fruiting_stages, fruiting_tracks, long_hanging
 
+_LEAST_KG = 0.1  # a smaller picking is eaten under the tree
 _POT = 0.45  # crop of a plant in a pot against one in the ground
 _GRAFT_BEARS = 2  # years
+_LOST = 0.15  # chance that part of a crop is lost to more than people
 _TRIED = 0.25  # chance that one was tried too early
 _OFF_YEAR = 0.25  # share of the crop lost in an off year, from which on one sees it in the fruit set
 _SET_ENDS = 72  # BBCH; later codes of that phase are of the drop
@@ -110,37 +112,42 @@ def bears(plant: DemoPlant, days: Days, year: int) -> bool:
 
 def _harvest(plant: DemoPlant, crop_year: CropYear, days: Days, year: int) -> Iterator[Seen]:
     harvest = crop_year.harvest
-    if not bears(plant, days, year):
+    limbs = [limb.name for limb in plant.limbs if days.today.year - limb.grafted_ago + _GRAFT_BEARS <= year]
+    if not bears(plant, days, year) or (plant.limbs and not limbs):
         return
     begins, ends = harvest.begins.of(year), harvest.ends.of(year)
     if ends < begins:
         ends = harvest.ends.of(year + 1)
     luck = days.chance(plant.name, year, "harvest")
-    crop_kg = _crop_kg(plant, harvest, days.age(plant, begins), days, year, luck)
     whole = not plant.litres and not killed_share(plant, days, year)
     if harvest.early_on and whole and luck.random() < 0.6:
         yield _early(plant, harvest.early_on, days, year, luck)
-    limbs = [limb for limb in plant.limbs if days.today.year - limb.grafted_ago + _GRAFT_BEARS <= year]
-    if plant.limbs and not limbs:
-        return
     if luck.random() < _TRIED:
         day = days.walked(begins - timedelta(days=luck.randint(9, 16)))
         yield Seen(plant.name, "harvest", day, {"ripe": "not_yet"})
-    parts = [luck.uniform(0.6, 1.4) for _ in range(harvest.picks)]
-    for pick, part in enumerate(parts):
+    crop_kg = _crop_kg(plant, harvest, days.age(plant, begins), days, year, luck)
+    for pick, part in enumerate(_parts(harvest.picks, luck)):
         between = (ends - begins) * (pick / max(1, harvest.picks - 1))
         day = days.walked(begins + between + days.early_or_late(year) / 2)
-        picked_kg = crop_kg * part / sum(parts)
-        if picked_kg < 0.1:
-            continue
         if fruit_froze(plant, days, day):
-            yield from _froze(plant, days)
+            yield _froze(plant, days)
             return
-        details = _picked(plant, harvest, picked_kg, luck)
+        if crop_kg * part < _LEAST_KG:
+            continue
+        details = _picked(harvest, crop_kg * part, luck, plant.crop)
         details |= _how_it_was(plant, harvest, pick, days, year, luck)
         if day.year > year and plant.crop in long_hanging():
             details["bloom_year"] = str(year)
-        yield Seen(plant.name, "harvest", day, details, limb=limbs[pick % len(limbs)].name if limbs else "")
+        yield Seen(plant.name, "harvest", day, details, limb=limbs[pick % len(limbs)] if limbs else "")
+    if plant.crop in _LOST_TO and luck.random() < _LOST:
+        lost = {"lost": [_LOST_TO[plant.crop]], "lost_share": luck.choice(("some", "some", "most"))}
+        yield Seen(plant.name, "harvest", days.walked(ends - (ends - begins) / 3), lost)
+
+
+def _parts(picks: int, luck: Random) -> list[float]:
+    """Shares of the crop that the pickings bring; together 1."""
+    parts = [luck.uniform(0.6, 1.4) for _ in range(picks)]
+    return [part / sum(parts) for part in parts]
 
 
 def _crop_kg(plant: DemoPlant, harvest: Harvest, age: float, days: Days, year: int, luck: Random) -> float:
@@ -161,7 +168,7 @@ def _early(plant: DemoPlant, usual: MonthDay, days: Days, year: int, luck: Rando
     )
 
 
-def _picked(plant: DemoPlant, harvest: Harvest, picked_kg: float, luck: Random) -> dict[str, Any]:
+def _picked(harvest: Harvest, picked_kg: float, luck: Random, crop: str) -> dict[str, Any]:
     weight_lb = max(0.25, round(pounds(picked_kg) * 4) / 4)
     details: dict[str, Any] = {"weight_lb": weight_lb}
     if harvest.each_kg and luck.random() < 0.6:
@@ -170,14 +177,14 @@ def _picked(plant: DemoPlant, harvest: Harvest, picked_kg: float, luck: Random) 
     elif weight_lb < 3 and luck.random() < 0.3:
         details = {"rough": "bowl" if weight_lb > 1 else "few"}
     if harvest.early_on:
-        details["track"] = fruiting_tracks(plant.crop)[-1][0]
+        details["track"] = fruiting_tracks(crop)[-1][0]
     return details
 
 
 def _how_it_was(
     plant: DemoPlant, harvest: Harvest, pick: int, days: Days, year: int, luck: Random
 ) -> dict[str, Any]:
-    """Taste, ripeness, the last pick, what was lost: each noted now and then."""
+    """Taste, ripeness, the last pick: each noted now and then."""
     told: dict[str, Any] = {}
     good = days.chance(plant.name, "taste").choice((4, 4, 5)) + days.chance(year, "taste").choice((-1, 0, 0))
     if luck.random() < 0.45:
@@ -186,11 +193,9 @@ def _how_it_was(
         told["ripe"] = "just"
     if pick == harvest.picks - 1:
         told["last_pick"] = "last"
-        if plant.crop in _LOST_TO and luck.random() < 0.3:
-            told |= {"lost": [_LOST_TO[plant.crop]], "lost_share": "some"}
     return told
 
 
-def _froze(plant: DemoPlant, days: Days) -> Iterator[Seen]:
+def _froze(plant: DemoPlant, days: Days) -> Seen:
     day = days.walked(days.freeze + timedelta(days=4))
-    yield Seen(plant.name, "harvest", day, {"lost": ["freeze"], "lost_share": "all", "last_pick": "last"})
+    return Seen(plant.name, "harvest", day, {"lost": ["freeze"], "lost_share": "all", "last_pick": "last"})
