@@ -3,6 +3,8 @@
 Sources: RFC 9562 section 5.7 (UUID version 7); NIST SP 811 appendix B.8 (pound).
 """
 
+import html
+import json
 import re
 from collections.abc import Callable
 from datetime import timedelta
@@ -13,7 +15,7 @@ import pytest
 from flask import Flask
 
 from tests.cast import NOW, TODAY, Actor, Cast, new_entry, new_id
-from walkabout.records import entries, sessions, stories
+from walkabout.records import entries, sessions, stories, tasks
 from walkabout.records.entries import Entry
 from walkabout.records.people import Person
 from walkabout.records.plants import Plant
@@ -178,6 +180,48 @@ def test_a_correction_stands_in_place_of_the_entry(cast: Cast, plant: Plant) -> 
     assert "this one counts" in page
     assert page.index("Ants and scale") < page.rindex("Scale alone")
     assert ">Scale alone<" in cast.owner.get(f"/plants/{plant.id}").text
+
+
+def test_what_stood_before_is_folded_in_the_line(cast: Cast, plant: Plant) -> None:
+    kept = note(cast.keeper, plant, words="Ants")
+    line = cast.owner.get(f"/plants/{plant.id}").text
+    assert "Before" not in line
+    cast.owner.post(f"/entries/{kept.id}/correct", {"words": "Scale", "seen_on": "2026-11-20"})
+    for page in (f"/plants/{plant.id}", f"/plants/{plant.id}/story"):  # both, also without script
+        before = cast.owner.get(page).text.partition('<details class="before">')[2].partition("</details>")[0]
+        assert "Ants" in before
+        assert "Kofi" in before
+        assert "Scale" not in before
+
+
+def test_only_the_kept_page_says_what_a_script_needs_to_correct(cast: Cast, plant: Plant) -> None:
+    kept = note(cast.keeper, plant, words='Ants "and" <scale>')
+    page = cast.owner.get(f"/plants/{plant.id}").text
+    (answers,) = re.findall(r'data-answers="([^"]*)"', page)
+    assert json.loads(html.unescape(answers)) == {"words": 'Ants "and" <scale>'}
+    assert f'data-root="{kept.id}"' in page
+    assert "data-answers" not in cast.owner.get(f"/plants/{plant.id}/story").text
+
+
+def test_correcting_work_leaves_its_task_done(cast: Cast, plant: Plant) -> None:
+    assert cast.owner.person is not None
+    task = tasks.add_task(plant.id, "Thin the figs", TODAY, None, cast.owner.person.id)
+    address = f"/plants/{plant.id}/note/done"
+    cast.keeper.post(address, {"task": task.id, "seen_on": TODAY.isoformat()})
+    assert tasks.open_tasks(plant.id) == []
+    (line,) = stories.story(plant.id, 5)
+    form = cast.keeper.get(f"/entries/{line.entry.id}/correct").text
+    assert re.search(rf'value="{task.id}" checked', form)
+    cast.keeper.post(
+        f"/entries/{line.entry.id}/correct",
+        {"task": task.id, "words": "To one a shoot", "seen_on": TODAY.isoformat()},
+    )
+    assert tasks.open_tasks(plant.id) == []
+
+
+def test_several_works_stand_ready_from_an_address(cast: Cast, plant: Plant) -> None:
+    form = cast.keeper.get(f"/plants/{plant.id}/note/done?work=watered&work=fed").text
+    assert set(re.findall(r'name="work" value="(\w+)" data-list checked', form)) == {"fed", "watered"}
 
 
 def test_an_entry_is_taken_back_and_let_count_again(cast: Cast, plant: Plant) -> None:

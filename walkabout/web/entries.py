@@ -1,6 +1,6 @@
 """Entries by ordinary forms: noting, looking at one whole, correcting it, taking it back."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -12,7 +12,7 @@ from walkabout.entries.form import EntryForm
 from walkabout.entries.kind import Kind
 from walkabout.entries.kinds import headline, kind
 from walkabout.errors import BadInput
-from walkabout.records import entries, plants, stories
+from walkabout.records import entries, plants, stories, tasks
 from walkabout.records.entries import WITHDRAWAL, Entry
 from walkabout.records.stories import Place, Told
 from walkabout.web import clock
@@ -53,7 +53,12 @@ def note(plant_id: str, kind_key: str) -> ResponseReturnValue:
     facts = _facts(plant)
     if request.method == "POST":
         return _post(plant, chosen, facts, replaces=None)
-    preset = {name: value for name, value in request.args.items() if name in chosen.draw(facts)}
+    blank = chosen.draw(facts)
+    preset = {
+        name: values[0] if len(values) == 1 else values
+        for name, values in request.args.lists()
+        if name in blank
+    }
     return _form_page(plant, chosen, chosen.draw(facts, preset or None), KeepForm.fresh(clock.today()))
 
 
@@ -66,7 +71,7 @@ def correct(entry_id: str) -> ResponseReturnValue:
         return redirect(url_for("entries.entry", entry_id=entry_id))
     plant = _plant(standing.plant_id)
     chosen = kind(standing.kind)
-    facts = _facts(plant)
+    facts = _with_its_task(_facts(plant), standing)
     if request.method == "POST":
         return _post(plant, chosen, facts, replaces=group.root_id)
     form = chosen.draw(facts, standing.details)
@@ -189,6 +194,12 @@ def _group(entry_id: str) -> Group:
 def _facts(plant: plants.Plant) -> KindFacts:
     """With the tasks and open problems of the plant, which its forms offer first."""
     return plant_view.load(plant, clock.the_yard(), clock.today(), limit=1).facts
+
+
+def _with_its_task(facts: KindFacts, entry: Entry) -> KindFacts:
+    """With the task that an entry ticked off, which is open no more; a correction of it is to tick it off too."""
+    ticked = tasks.task_titles({entry.details["task"]} if "task" in entry.details else ())
+    return replace(facts, tasks=(*ticked.items(), *facts.tasks))
 
 
 def _told_words(entry: Entry, group: Group, facts: KindFacts) -> str:
