@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -77,6 +78,16 @@ def test_young_plants_bear_more_each_year() -> None:
         years = [weight_lb(told, name, year) for year in range(2023, 2026)]
         assert all(before <= after for before, after in pairwise(years)), f"{name}: {years}"
         assert years[-1] > 0
+
+
+def test_a_believable_number_of_entries() -> None:
+    # For some forty plants; common practice of people who write things down, no source.
+    for today in (date(2027, 1, 15), date(2027, 4, 15), date(2027, 7, 15), date(2027, 10, 15)):
+        told = story(Days(today, 1))
+        for year in range(today.year - 3, today.year):
+            assert 300 <= sum(seen.on.year == year for seen in told) <= 700
+        kinds = Counter(seen.kind for seen in told)
+        assert max(kinds.values()) < len(told) / 3
 
 
 def test_off_years() -> None:

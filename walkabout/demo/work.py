@@ -8,11 +8,13 @@ from walkabout.demo.days import Days
 from walkabout.demo.seen import CITRUS, Seen
 from walkabout.demo.tables import DemoPlant, Work, crop_years
 from walkabout.demo.weather import HIT_HARD, hit_hard, killed_share, only_stock_left
+from walkabout.reference.stages import flowering_stages
 
 _BARE_ROOT = ("peach", "plum_japanese", "apple")
 _GALLONS_OF_YOUNG, _YOUNG = 5, 2.6  # the young ones are watered by hand, to an age in years
+_OPEN, _FLOWERS_FOR = range(60, 68), 25  # BBCH codes of open flowers; days about their usual day
 _POTS_A_SPELL, _BEARING_ASKS = 2, 0.12
-_GIVES_NEW_LIFE = ("unbanked", "mulched", "carried_out", "uncovered")
+_HARMLESS = ("unbanked", "mulched", "carried_out", "uncovered")
 
 
 def work(plant: DemoPlant, days: Days, year: int) -> Iterator[Seen]:
@@ -47,8 +49,9 @@ def _usual(plant: DemoPlant, row: Work, days: Days, year: int) -> Iterator[Seen]
     do: dict[str, Any] = dict(row.do)
     if row.amount:
         do[row.amount] = max(0.25, round(min(row.most, row.each_age * age) * 4) / 4)
-    if _makes_sense(plant, do, days, day):
-        yield Seen(plant.name, "done", day, do)
+    if not _makes_sense(plant, do, days, day):
+        return
+    yield Seen(plant.name, "done", day, do)
     if row.undone_on is not None and row.undo is not None:
         undone = row.undone_on.of(year)
         if undone < day:
@@ -58,8 +61,10 @@ def _usual(plant: DemoPlant, row: Work, days: Days, year: int) -> Iterator[Seen]
 
 def _makes_sense(plant: DemoPlant, do: dict[str, Any], days: Days, day: date) -> bool:
     """Whether one would do it then: nothing hard to what the freeze hit, nothing for a crop that is not there."""
+    if "sprayed" in do["work"] and _in_flower(plant, day):
+        return False
     if hit_hard(plant, days, day):
-        return set(do["work"]) <= set(_GIVES_NEW_LIFE)
+        return set(do["work"]) <= set(_HARMLESS)
     if "thinned" in do["work"] and killed_share(plant, days, day.year) >= HIT_HARD:
         return False
     if "suckers_removed" in do["work"] and plant.crop in CITRUS and plant.raised == "cutting":
@@ -67,6 +72,12 @@ def _makes_sense(plant: DemoPlant, do: dict[str, Any], days: Days, day: date) ->
     return not (
         only_stock_left(plant, days, day) and set(do["work"]) & {"suckers_removed", "thinned", "pruned"}
     )
+
+
+def _in_flower(plant: DemoPlant, day: date) -> bool:
+    stages = {stage.key: stage.bbch for stage in flowering_stages(plant.crop)}
+    open_flowers = [usual for key, usual in crop_years()[plant.crop].stages if stages.get(key, 0) in _OPEN]
+    return any(abs((day - usual.of(day.year)).days) < _FLOWERS_FOR for usual in open_flowers)
 
 
 def _watered(plant: DemoPlant, first: date, last: date, days: Days) -> Iterator[Seen]:
