@@ -57,6 +57,48 @@ def test_units_are_turned_into_metres_and_litres(plan_plants: PlanPlants) -> Non
     assert facts.container_litres == pytest.approx(56.78117676)
 
 
+def test_a_plant_in_full(plan_plants: PlanPlants) -> None:
+    made = plan_plants(
+        "name,crop,trained as,wanted height (ft),nursery,state,died,why ended\n"
+        "A,Apple,Open center,8,Hollow Lane,dead,2024-02,voles\n"
+        "B,Apple,my own way,,,ordered,,\n"
+    )
+    assert [line.words for line in made.lines] == [
+        "add A, Apple, open centre, kept at 2.44 m, from Hollow Lane, dead 2024-02 voles",
+        "add B, Apple, my own way, ordered",
+    ]
+    first, second = made.ready
+    # NIST SP 811 (2008), B.8: 1 ft = 0.3048 m.
+    assert (first.training, first.wanted_height_m) == ("open_centre", pytest.approx(8 * 0.3048))
+    assert (first.source, first.state, first.ended, first.ended_why) == (
+        "Hollow Lane",
+        "dead",
+        "2024-02",
+        "voles",
+    )
+    assert (second.training, second.state, second.ended) == ("my own way", "ordered", None)
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("A,Apple,2020,growing,2024,", "its state is growing"),
+        ("A,Apple,2020,,,voles", "its state is growing"),
+        ("A,Apple,2020-05,dead,2019,", "before it was planted"),
+        ("A,Apple,2020,dead,2099,", 'ended "2099" lies in the future'),
+    ],
+)
+def test_an_end_that_cannot_be_is_told(plan_plants: PlanPlants, line: str, words: str) -> None:
+    made = plan_plants(f"name,crop,planted,state,ended,ended_why\n{line}\n")
+    assert made.lines[0].fault
+    assert words in made.lines[0].words
+
+
+def test_only_what_grows_gets_a_tag(plan_plants: PlanPlants) -> None:
+    keep_plants(plan_plants("name,crop,state\nA,Apple,\nB,Apple,ordered\nC,Apple,dead\n"), make_code)
+    assert {plant.name: plant.code is not None for plant in plants()} == {"A": True, "B": False, "C": False}
+
+
 def test_decimal_commas_of_a_list_with_semicolons(plan_plants: PlanPlants) -> None:
     (facts,) = plan_plants("name;crop;x_m;y_m\nA;Fig;2,5;-3\n").ready
     assert (facts.x_m, facts.y_m) == (2.5, -3.0)
@@ -87,7 +129,7 @@ def test_every_position_is_kept(plan_plants: PlanPlants, yard: Path) -> None:
         ("A,Fig,spring,,,", '"spring" is not a date'),
         ("A,Fig,2027,,,", "lies in the future"),
         ("A,Fig,,magic,,", 'raised "magic" is not known; write one of grafted'),
-        ("A,Fig,,,thriving,", 'state "thriving" is not known; write one of growing, dead, gone'),
+        ("A,Fig,,,thriving,", 'state "thriving" is not known; write one of wanted, ordered, growing, dead, gone'),
         ("A,Fig,,,,two", '"two" is not a plain number'),
         ("A,Fig,,,,10001", "more than 10 km away"),
         (f"{'x' * (LONGEST_TEXT + 1)},Fig,,,,", f"name has {LONGEST_TEXT + 1} characters"),

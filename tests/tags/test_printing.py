@@ -7,7 +7,11 @@ import pytest
 
 from tests.tags.sheets_read import crops, pictures, texts_on
 from walkabout.errors import BadInput
-from walkabout.records.plants import Plant, PlantFacts, add_plant
+from walkabout.records import limbs, tags
+from walkabout.records.limbs import LimbFacts
+from walkabout.records.merges import merge_plants
+from walkabout.records.plants import Plant, PlantFacts, add_plant, change_plant
+from walkabout.tags.codes import make_code
 from walkabout.tags.printing import Printed, labels_of_yard, print_all
 from walkabout.tags.sheets import sheet
 
@@ -47,6 +51,31 @@ def test_print_all_prints_each_hanging_tag_once(planted: list[Plant]) -> None:
     read = [texts_on(tag) for tag in crops(page, sheet("a4-3x7-63x38"), 150)]
     assert read[:4] == [[f"HTTPS://ORCHARD.EXAMPLE.ORG/T/{plant.code}"] for plant in planted]
     assert read[4:] == [[]] * 17
+
+
+def test_the_tag_of_a_limb_comes_behind_that_of_its_plant_and_names_both(planted: list[Plant]) -> None:
+    ten = planted[1]
+    low = limbs.add_limb(ten.id, LimbFacts("low limb", cultivar="Liberty"))
+    plum = limbs.add_limb(ten.id, LimbFacts("limb 2", crop="plum_european"))
+    gone = limbs.add_limb(ten.id, LimbFacts("broken limb", state="gone"))
+    codes = [tags.issue_tag(ten.id, make_code, limb_id=limb.id).code for limb in (low, plum, gone)]
+    labels = labels_of_yard(ORIGIN)
+    assert [(label.code, label.plant, label.cultivar) for label in labels[1:4]] == [
+        (ten.code, "Tree 10", "Redfree"),
+        (codes[1], "Tree 10, limb 2", "European plum"),
+        (codes[0], "Tree 10, low limb", "Liberty"),
+    ]
+    assert len(labels) == 6
+
+
+def test_tags_that_hang_on_what_ended_or_was_recorded_twice_are_not_printed(planted: list[Plant]) -> None:
+    two, ten, one, lemon = planted
+    for plant, state in ((two, "dead"), (ten, "gone")):
+        change_plant(plant.id, PlantFacts(plant.name, plant.crop, state=state))
+    limb = limbs.add_limb(two.id, LimbFacts("limb"))
+    tags.issue_tag(two.id, make_code, limb_id=limb.id)
+    merge_plants(lemon.id, one.id)
+    assert [label.code for label in labels_of_yard(ORIGIN)] == [one.code]
 
 
 def test_names_that_cannot_be_drawn_are_told(make_plant: Callable[..., Plant]) -> None:

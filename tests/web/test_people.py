@@ -160,6 +160,21 @@ def test_the_owner_cannot_be_ended(cast: Cast, members: tuple[Person, Person]) -
     assert cast.owner.get("/you").status_code == 200
 
 
+def test_owner_gives_a_keeper_a_new_password(cast: Cast, members: tuple[Person, Person]) -> None:
+    owner, keeper = members
+    address = f"/people/{keeper.id}/password"
+    assert address in cast.owner.get("/people").text
+    assert cast.owner.post(address, {"password": "short"}).status_code == 422
+    assert people.check_password("Kofi", PASSWORD) is not None
+    assert cast.owner.post(address, {"password": "six black plums"}).status_code == 302
+    assert people.check_password("Kofi", PASSWORD) is None
+    assert people.check_password("Kofi", "six black plums") is not None
+    assert cast.keeper.get("/you").status_code == 302  # signed out everywhere
+    assert cast.owner.get(f"/people/{owner.id}/password").status_code == 404
+    cast.keeper.sign_in()
+    assert cast.keeper.get(f"/people/{owner.id}/password").status_code == 403
+
+
 def test_a_keeper_does_not_manage_people(cast: Cast, members: tuple[Person, Person]) -> None:
     assert cast.keeper.get("/people").status_code == 403
     token = cast.keeper.token("/you")

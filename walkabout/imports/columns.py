@@ -31,7 +31,13 @@ PLANT_FIELDS: Mapping[str, tuple[str, ...]] = {
     "container": ("pot", "in pot", "in container", "potted"),
     "container_litres": ("container l", "container liters", "pot l", "pot litres", "pot liters"),
     "container_gallons": ("container gal", "pot gal", "pot gallons"),
+    "training": ("trained as", "training form", "trained"),
+    "wanted_height_m": ("wanted height metres", "wanted height meters", "kept at m"),
+    "wanted_height_ft": ("wanted height feet", "kept at ft"),
+    "source": ("came from", "nursery", "bought from", "supplier"),
     "state": ("status", "condition"),
+    "ended": ("ended on", "died", "died on", "date died", "removed on", "date removed"),
+    "ended_why": ("why ended", "cause of death", "why it died"),
 }
 ENTRY_FIELDS: Mapping[str, tuple[str, ...]] = {
     "plant": ("name", "plant name", "tree", "tree name", "tag", "code", "tag code"),
@@ -105,6 +111,7 @@ _UNIT_MISSING: Mapping[str, tuple[str, ...]] = {
     "weight": ("weight_lb", "weight_kg"),
     "yield": ("weight_lb", "weight_kg"),
     "harvest": ("weight_lb", "weight_kg"),
+    "wanted height": ("wanted_height_m", "wanted_height_ft"),
     "x": ("x_m", "x_ft"),
     "y": ("y_m", "y_ft"),
     "height": ("height_cm", "height_ft"),

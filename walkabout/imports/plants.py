@@ -23,13 +23,16 @@ from walkabout.records.plants import Plant, PlantFacts, add_plants, folded
 from walkabout.records.spots import Spot
 from walkabout.records.tags import issue_missing
 from walkabout.reference.crops import crop_name, find_crop
+from walkabout.reference.training import find_training, training_name
 
 MOST_LINES = 5_000
 LONGEST_TEXT = 120
 FARTHEST_M = 10_000
 LARGEST_POT_LITRES = 100_000
+HIGHEST_M = 100
 
 _STATES = {
+    "wanted": "wanted", "wish": "wanted", "ordered": "ordered", "on order": "ordered",
     "": "growing", "growing": "growing", "alive": "growing", "living": "growing", "ok": "growing",
     "dead": "dead", "died": "dead",
     "gone": "gone", "removed": "gone", "pulled": "gone", "sold": "gone",
@@ -86,7 +89,11 @@ def plan_plants(
     _must_name_plants(columns)
     check_skipped(skip, (line.number for line in sheet.lines))
     column = columns.name("planted") if "planted" in columns.places else ""
-    order = date_order((columns.cell(line.cells, "planted") for line in sheet.lines), column, dates)
+    order = date_order(
+        (columns.cell(line.cells, field) for field in ("planted", "ended") for line in sheet.lines),
+        column,
+        dates,
+    )
     reader = _Reader(columns, sheet.delimiter != ",", order, today)
     names = _names(sheet.lines, skip, reader)
 
@@ -141,7 +148,12 @@ def _must_name_plants(columns: Columns) -> None:
         raise BadInput(
             "There is no column for the plant's name. Add a column name, or columns row and col from which to make one."
         )
-    for own, other in (("x_m", "x_ft"), ("y_m", "y_ft"), ("container_litres", "container_gallons")):
+    for own, other in (
+        ("x_m", "x_ft"),
+        ("y_m", "y_ft"),
+        ("container_litres", "container_gallons"),
+        ("wanted_height_m", "wanted_height_ft"),
+    ):
         if own in places and other in places:
             raise BadInput(
                 f'Columns for both {own} and {other} were found. Add --map "{columns.name(other)}=" to leave one out.'
@@ -164,6 +176,9 @@ class _Reader:
         crop, remark = self._crop(line)
         when, about = planted(self._cell(line, "planted"), self.order, self.today)
         litres = self._litres(line)
+        state = self._one_of(line, "state", _STATES)
+        training = self._text(line, "training")
+        ended, ended_why = self._ended(line, state, when)
         return (
             PlantFacts(
                 name=self.name(line),
@@ -178,7 +193,12 @@ class _Reader:
                 y_m=self._metres(line, "y"),
                 container=yes_or_no(self._cell(line, "container")) or litres is not None,
                 container_litres=litres,
-                state=self._one_of(line, "state", _STATES),
+                training=find_training(training) or training,
+                wanted_height_m=self._wanted_height(line),
+                source=self._text(line, "source"),
+                state=state,
+                ended=ended,
+                ended_why=ended_why,
             ),
             remark,
         )
@@ -243,6 +263,24 @@ class _Reader:
                     raise BadInput(f"{field} {text} is no size of a container; check the unit")
                 return found
         return None
+
+    def _wanted_height(self, line: Line) -> float | None:
+        for field, in_metres in (("wanted_height_m", float), ("wanted_height_ft", metres)):
+            if text := self._cell(line, field):
+                found = in_metres(float(number(text, decimal_comma=self.decimal_comma)))
+                if not 0 < found <= HIGHEST_M:
+                    raise BadInput(f"{field} {text} is no height of a plant; check the unit")
+                return found
+        return None
+
+    def _ended(self, line: Line, state: str, began: str | None) -> tuple[str | None, str]:
+        ended, _about = planted(self._cell(line, "ended"), self.order, self.today, "ended")
+        why = self._text(line, "ended_why")
+        if (ended or why) and state not in ("dead", "gone"):
+            raise BadInput(f"it ended, and its state is {state}; write dead or gone, or leave the end out")
+        if ended and began and ended < began[: len(ended)]:
+            raise BadInput(f"it ended ({ended}) before it was planted ({began}); check both years")
+        return ended, why
 
     def _one_of(self, line: Line, field: str, words: Mapping[str, str]) -> str:
         written = self._text(line, field).casefold()
@@ -313,9 +351,21 @@ def _words(facts: PlantFacts) -> str:
         parts.append(
             f"in a container of {facts.container_litres:g} L" if facts.container_litres else "in a container"
         )
-    if facts.state != "growing":
-        parts.append(facts.state)
+    parts += _words_in_full(facts)
     return f"add {facts.name}, {', '.join(parts)}"
+
+
+def _words_in_full(facts: PlantFacts) -> list[str]:
+    parts = []
+    if facts.training:
+        parts.append(training_name(facts.training))
+    if facts.wanted_height_m:
+        parts.append(f"kept at {facts.wanted_height_m:.3g} m")
+    if facts.source:
+        parts.append(f"from {facts.source}")
+    if facts.state != "growing":
+        parts.append(" ".join(filter(None, (facts.state, facts.ended, facts.ended_why))))
+    return parts
 
 
 def _metres_words(metres: float | None) -> str:

@@ -118,8 +118,8 @@ def date_order(texts: Iterable[str], column: str, given: str | None) -> DateOrde
     return DateOrder(bool(day_first) if pairs else None)
 
 
-def planted(text: str, order: DateOrder, today: date) -> tuple[str | None, bool]:
-    """When a plant was planted, as ISO text of a year, a month or a day, and whether only about then.
+def planted(text: str, order: DateOrder, today: date, what: str = "planted") -> tuple[str | None, bool]:
+    """When a plant was planted (or ended), as ISO text of a year, a month or a day, and whether only about then.
 
     Raises:
         BadInput: it is no date, or lies after today.
@@ -137,7 +137,7 @@ def planted(text: str, order: DateOrder, today: date) -> tuple[str | None, bool]
         first_day = order.read(plain)
         iso = first_day.isoformat()
     if first_day > today:
-        raise BadInput(f'planted "{text}" lies in the future; check the year')
+        raise BadInput(f'{what} "{text}" lies in the future; check the year')
     return iso, about
 
 
