@@ -44,7 +44,7 @@ function drawOver(records, today, undo) {
     const record = holds.get(place.dataset.root);
     if (!record) continue;
     drawn.set(place.dataset.root, record);
-    place.append(line(record, today, undo, "div"));
+    place.append(underLine(record, today, undo));
   }
   return drawn;
 }
@@ -65,18 +65,28 @@ export function waitingList() {
   return section.querySelector("ul");
 }
 
-function line(record, today, undo, name = "li") {
-  const item = element(name, "line");
+function line(record, today, undo) {
+  const item = element("li", "line");
   item.dataset.waiting = record.id;
-  const what = element("span", "what", record.entry.withdraws ? text("taken-back-here") : record.words);
-  const corrected = record.entry.replaces ? `${text("corrected-here")}, ` : "";
-  what.append(element("span", "sub", `${corrected}${stateWords(record)} · ${record.author_name}`));
-  const when = element("span", "when", dateWords(record.entry.seen_on, today));
-  item.append(what, when);
-  if (record.state === "refused") item.append(look());
-  else item.append(undoButton(record, undo));
+  const what = element("span", "what", record.words);
+  what.append(element("span", "sub", `${stateWords(record)} · ${record.author_name}`));
+  item.append(what, element("span", "when", dateWords(record.entry.seen_on, today)), act(record, undo));
   return item;
 }
+
+/** What stands under a line of the story: narrow, as it says what it does to that line. */
+function underLine(record, today, undo) {
+  const { withdraws, seen_on } = record.entry;
+  const item = element("div", "line");
+  item.dataset.waiting = record.id;
+  const what = element("span", "what", withdraws ? text("taken-back-here") : record.words);
+  const corrected = withdraws ? [] : [text("corrected-here"), dateWords(seen_on, today)];
+  what.append(element("span", "sub", [...corrected, stateWords(record), record.author_name].join(" · ")));
+  item.append(what, act(record, undo));
+  return item;
+}
+
+const act = (record, undo) => (record.state === "refused" ? look() : undoButton(record, undo));
 
 function undoButton(record, undo) {
   const button = element("button", "plain", text("undo"));

@@ -128,6 +128,18 @@ def test_what_this_person_chose_last_is_offered_where_the_plant_can_have_it() ->
     assert "Full bloom" not in [choice.words for choice in seen]
 
 
+def test_what_this_crop_does_not_have_now_is_not_offered_again() -> None:
+    autumn = replace(APPLE, today=date(2026, 11, 10))
+    chosen = [
+        Chosen("bloom", {"stage": "crop/65"}),
+        Chosen("done", {"work": ["banked"]}),
+    ]  # a loquat, a citrus
+    words = [choice.words for choice in likely_choices(autumn, chosen)]
+    assert "Full bloom" not in words
+    assert "Banked" not in words
+    assert likely_choices(autumn, [Chosen("done", {"work": ["repotted"]})])[0].words == "Repotted"
+
+
 def test_each_track_has_its_next_stage() -> None:
     fig = KindFacts("fig", False, "us", date(2026, 5, 10), warm=True, stages=("main/51", "leaf/11", "leaf/1"))
     first = likely_choices(fig)[:2]

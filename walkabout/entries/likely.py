@@ -22,7 +22,7 @@ from walkabout.reference.stages import (
     stages_of,
     track_words,
 )
-from walkabout.reference.works import commonest_works, works
+from walkabout.reference.works import commonest_works, suits, works
 
 SHOWN = 6
 _NEAR = ("pest", "damage", "done")  # kinds that are never further than one press
@@ -208,18 +208,21 @@ def _chosen_again(kind: str, details: Details, facts: KindFacts) -> Choice | Non
     if kind == "damage":
         return _of_cause(details["cause"]) if details.get("cause") in dict(CAUSES) else None
     if kind == "done":
-        keys = [key for key in details.get("work", ()) if key in works() and key != "other"]
-        return _of_works(keys) if keys and "task" not in details else None
+        keys = [key for key in details.get("work", ()) if key != "other"]
+        suitable = keys and "task" not in details and all(suits(key, facts.crop) for key in keys)
+        return _of_works(keys) if suitable else None
     if kind in ("bloom", "growth"):
         return _stage_again(str(details.get("stage")), facts)
     return _plain(kind) if kind in ("fruit_set", "harvest", "measured") else None
 
 
 def _stage_again(code: str, facts: KindFacts) -> Choice | None:
-    """A stage that was just noted on another plant; not one of a track in which this plant's own stage is known."""
+    """A stage that was just noted on another plant; not one of a track in which this plant's own stage is known, and
+    none of bloom out of season."""
     if code == SHOOTS:
         return Choice("growth", {"stage": SHOOTS}, gettext("New shoots"))
     if code.partition("/")[0] in {own.partition("/")[0] for own in facts.stages}:
         return None
-    offered = (*flowering_stages(facts.crop), *growth_stages(facts.crop))
+    flowering = flowering_stages(facts.crop) if _blooms_about(facts) else ()
+    offered = (*flowering, *growth_stages(facts.crop))
     return next((_of_stage(stage, facts) for stage in offered if stage.code == code), None)

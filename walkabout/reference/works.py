@@ -130,6 +130,13 @@ def commonest_works(crop: str, month: int, *, southern: bool) -> tuple[str, ...]
     return tuple(key for key in keys if northern in _months_of(works()[key], crop))
 
 
+@lru_cache(maxsize=4096)
+def suits(key: str, crop: str) -> bool:
+    """Whether a work is done on this crop: in some month of the table, or one that has no months at all."""
+    work = works().get(key)
+    return work is not None and (not work.months or bool(_months_of(work, crop)))
+
+
 def _northern(month: int, *, southern: bool) -> int:
     shift = whole(table("works"), "hemisphere_shift_months", "works.toml", 0, 11) if southern else 0
     return (month - 1 + shift) % 12 + 1

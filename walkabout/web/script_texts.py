@@ -44,7 +44,7 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "correct-what": _("Correct: {what}"),
         "take-back": _("Take back"),
         "take-back-what": _("Take back: {what}"),
-        "whole-entry": _("All of it"),
+        "whole-entry": _("Whole entry"),
         "corrects": _("Corrects: {what}"),
         "corrected-here": _("corrected"),
         "taken-back-here": _("Taken back"),
@@ -62,7 +62,10 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
             "Nobody is signed in on this phone, so the note would have no author. Sign in first."
         ),
         # The page of a group of plants.
-        "kept-many": {"one": _("Kept on {count} plant: {what}"), "other": _("Kept on {count} plants: {what}")},
+        "kept-many": {
+            "one": _("Kept on {count} plant: {what}"),
+            "other": _("Kept on {count} plants: {what}"),
+        },
         "undone-many": {
             "one": _("Taken back on {count} plant: {what}"),
             "other": _("Taken back on {count} plants: {what}"),
