@@ -14,12 +14,15 @@ export function startPlantsList(form, lists, count) {
   if (!form || !lists.length || !("whole" in form.dataset)) return;
   const asked = new URLSearchParams(location.search);
   for (const name of ["search", ...FILTERS]) {
-    if (asked.has(name) && form.elements[name]) form.elements[name].value = asked.get(name);
+    const control = form.elements[name];
+    if (!asked.has(name) || !control) continue;
+    if (control.type === "checkbox") control.checked = true;
+    else control.value = asked.get(name);
   }
 
   const narrow = () => {
     const words = folded(form.elements.search.value).split(/\s+/).filter(Boolean);
-    const wanted = FILTERS.map((name) => [name, form.elements[name]?.value]).filter(([, value]) => value);
+    const wanted = FILTERS.map((name) => [name, chosen(form.elements[name])]).filter(([, value]) => value);
     const fits = (line) => {
       const all = folded(line.dataset.words);
       return (
@@ -51,6 +54,9 @@ export function startPlantsList(form, lists, count) {
   });
   if ([...asked.keys()].length) narrow();
 }
+
+/** What a filter is set to; nothing when it lets all pass. */
+const chosen = (control) => (control?.type === "checkbox" && !control.checked ? "" : control?.value);
 
 /** Text for comparing: no capitals, no accents. */
 function folded(words) {

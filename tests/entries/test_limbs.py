@@ -33,6 +33,8 @@ def test_the_limb_is_kept_and_told_in_one_place_for_all_kinds() -> None:
     assert kinds.check("note", kept, FACTS) == kept
     assert kinds.headline("note", kept, FACTS) == "Canker, on limb low one"
     assert kinds.headline("note", {**kept, "limb": GONE}, FACTS) == "Canker, on limb broken one"
+    named = KindFacts("apple", True, "us", date(2026, 5, 1), limbs=((LOW, "West limb"),))
+    assert kinds.headline("note", kept, named) == "Canker, on West limb"
     assert kinds.headline("note", kept, BARE) == "Canker, on a limb"
     assert kinds.headline("note", {"words": "Canker"}, FACTS) == "Canker"
 

@@ -19,7 +19,7 @@ def test_the_tag_of_a_plant_that_died_is_offered_and_hung_on_another(cast: Cast)
     page = cast.keeper.get(offered.location).text
     assert "Its story stays" in page
     assert "Hang it on another plant" in page
-    assert "dead since Feb 2026, voles" in cast.keeper.get(f"/plants/{died}").text
+    assert "dead since Feb 2026: voles" in cast.keeper.get(f"/plants/{died}").text
     given = cast.keeper.post(
         f"/plants/{died}/tags/{code}/give", {"other": "young quince"}, page=offered.location
     )

@@ -40,4 +40,6 @@ def on_limb(words: str, limb_id: str, facts: KindFacts) -> str:
     name = dict((*facts.limbs, *facts.ended_limbs)).get(limb_id)
     if name is None:
         return gettext("%(words)s, on a limb", words=words)
+    if gettext("limb") in name.casefold():  # "West limb" says so itself
+        return gettext("%(words)s, on %(limb)s", words=words, limb=name)
     return gettext("%(words)s, on limb %(limb)s", words=words, limb=name)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from flask_babel import lazy_gettext as _
-from wtforms import Form, SelectField, StringField
+from wtforms import BooleanField, Form, SelectField, StringField
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import Length
 
@@ -11,7 +11,6 @@ from walkabout.reference.crops import crop_name
 from walkabout.web.plant_forms import STATES
 
 _LONGEST = 120
-LOOK = "look"
 
 
 class FilterForm(Form):
@@ -21,7 +20,7 @@ class FilterForm(Form):
     crop = SelectField(_("Crop"), validate_choice=False)
     spot = SelectField(_("Spot"), validate_choice=False)
     state = SelectField(_("State"), validate_choice=False)
-    look = SelectField(_("To look at"), validate_choice=False)
+    look = BooleanField(_("Only what needs a look"))
 
     def offer(self, crops: Iterable[str], spots: Iterable[tuple[str, str]]) -> None:
         """Set what can be chosen.
@@ -34,7 +33,6 @@ class FilterForm(Form):
         self.crop.choices = [SelectChoice("", _("all crops")), *sorted(named, key=_by_label)]
         self.spot.choices = [SelectChoice("", _("all spots")), *(SelectChoice(*spot) for spot in spots)]
         self.state.choices = [SelectChoice("", _("all states")), *STATES]
-        self.look.choices = [SelectChoice("", _("all plants")), SelectChoice(LOOK, _("what needs a look"))]
 
 
 def _by_label(choice: SelectChoice) -> str:

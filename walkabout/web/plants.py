@@ -17,7 +17,7 @@ from walkabout.tags.codes import make_code
 from walkabout.web import clock
 from walkabout.web.kept import kept_page
 from walkabout.web.plant_choice import names_to_offer
-from walkabout.web.plant_filters import LOOK, FilterForm
+from walkabout.web.plant_filters import FilterForm
 from walkabout.web.plant_forms import PlantForm
 from walkabout.web.plant_page import plant_page
 
@@ -41,7 +41,7 @@ def _yard_list() -> str:
         "search": form.search.data or "",
         "crop": form.crop.data or "",
         "spot_id": form.spot.data or "",
-        "ids": looks if form.look.data == LOOK else None,
+        "ids": looks if form.look.data else None,
     }
     state = form.state.data or ""
     page = max(request.args.get("page", 1, type=int), 1)

@@ -156,14 +156,14 @@ def _planting_words(plant: Plant) -> str:
 
 
 def ended_words(plant: Plant) -> str:
-    """How a plant ended: dead since Jan 2026, gophers; "" for one that did not, or of which no more is known."""
+    """How a plant ended: dead since Jan 2026: gophers; "" for one that did not, or of which no more is known."""
     if plant.state not in ("dead", "gone") or not (plant.ended or plant.ended_why):
         return ""
     state = state_words(plant.state)
     if plant.ended:
         day = planted_words(plant.ended, about=False)
         state = _("%(state)s since %(day)s", state=state, day=day)
-    return ", ".join(filter(None, (state, plant.ended_why)))
+    return ": ".join(filter(None, (state, plant.ended_why)))
 
 
 def height_words(metres: float) -> str:
