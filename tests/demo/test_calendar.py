@@ -65,7 +65,7 @@ def test_spots_of_several_plants_have_one_position() -> None:
     assert all(len(found) == 1 for found in positions.values())
     assert len({at for found in positions.values() for at in found}) == len(positions)
     assert [spot for spot, many in shared.items() if many > 1] == ["Peach row, 5", "Pine straw bed, 1"]
-    assert any(plant.litres for plant in demo_plants())
+    assert any(plant.pot_gal for plant in demo_plants())
 
 
 @pytest.mark.parametrize("crop", CROPS)

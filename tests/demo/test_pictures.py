@@ -26,6 +26,12 @@ def test_a_drawing_is_a_small_picture_and_no_blank_one(name: str) -> None:
 
 def test_every_drawing_has_its_place_in_the_story() -> None:
     freeze = events_table()["freeze"]
-    rows = [*events_table()["picture"], *freeze["look"], *freeze["done"], *freeze["growth"]]
+    rows = [
+        *events_table()["picture"],
+        *freeze["look"],
+        *freeze["done"],
+        *freeze["growth"],
+        *events_table()["note"],
+    ]
     named = [row.get("drawing") or row.get("picture") for row in rows]
     assert sorted(filter(None, named)) == sorted(PICTURES)

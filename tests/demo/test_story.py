@@ -61,7 +61,7 @@ def test_the_freeze_is_past_and_what_came_of_it_is_told(today: date) -> None:
     lemon = [seen for seen in told if seen.plant == "Row lemon" and seen.kind == "damage"]
     assert [seen.details["lowest_living"] for seen in lemon] == ["too_early", "too_early", "below"]
     assert all(seen.details["happened_on"] == days.freeze.isoformat() for seen in lemon)
-    frozen = {plant.name for plant in demo_plants() if plant.crop in CITRUS and plant.litres is None}
+    frozen = {plant.name for plant in demo_plants() if plant.crop in CITRUS and plant.pot_gal is None}
     for seen in told:
         if seen.kind == "harvest" and seen.plant in frozen and "lost" not in seen.details:
             assert not days.freeze <= seen.on <= days.freeze + timedelta(days=70)

@@ -102,7 +102,7 @@ def test_many_works_each_in_its_place() -> None:
     told = story(Days(TODAYS[3], 1))
     done = Counter(work for seen in told if seen.kind == "done" for work in seen.details.get("work", ()))
     assert len(done) > 18
-    pots = {plant.name for plant in demo_plants() if plant.litres}
+    pots = {plant.name for plant in demo_plants() if plant.pot_gal}
     for seen in told:
         works = set(seen.details.get("work", ()))
         if works & {"carried_in", "carried_out", "repotted"}:

@@ -119,7 +119,7 @@ def _harvest(plant: DemoPlant, crop_year: CropYear, days: Days, year: int) -> It
     if ends < begins:
         ends = harvest.ends.of(year + 1)
     luck = days.chance(plant.name, year, "harvest")
-    whole = not plant.litres and not killed_share(plant, days, year)
+    whole = not plant.pot_gal and not killed_share(plant, days, year)
     if harvest.early_on and whole and luck.random() < 0.6:
         yield _early(plant, harvest.early_on, days, year, luck)
     if luck.random() < _TRIED:
@@ -156,7 +156,7 @@ def _crop_kg(plant: DemoPlant, harvest: Harvest, age: float, days: Days, year: i
     crop_kg *= 1 - killed_share(plant, days, year) / 100
     if _is_off_year(plant, days, year):
         crop_kg *= 1 - harvest.off
-    return crop_kg * _POT if plant.litres else crop_kg
+    return crop_kg * _POT if plant.pot_gal else crop_kg
 
 
 def _early(plant: DemoPlant, usual: MonthDay, days: Days, year: int, luck: Random) -> Seen:

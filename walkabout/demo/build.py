@@ -11,7 +11,7 @@ from walkabout.demo.seen import Seen
 from walkabout.demo.story import story
 from walkabout.demo.tables import DemoPlant, demo_plants, events_table, yard_table
 from walkabout.entries.pictures import remade
-from walkabout.horticulture.units import metres
+from walkabout.horticulture.units import litres, metres
 from walkabout.records import people, yards
 from walkabout.records.database import writing
 from walkabout.records.entries import keep_entries
@@ -106,8 +106,8 @@ def _facts(plant: DemoPlant, days: Days, others: Mapping[str, Plant]) -> PlantFa
         spot=plant.spot,
         x_m=plant.x,
         y_m=plant.y,
-        container=plant.litres is not None,
-        container_litres=plant.litres,
+        container=plant.pot_gal is not None,
+        container_litres=round(litres(plant.pot_gal), 2) if plant.pot_gal else None,
         training=plant.training,
         wanted_height_m=round(metres(plant.keep_ft), 3) if plant.keep_ft else None,
         source=plant.source,

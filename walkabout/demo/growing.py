@@ -5,13 +5,16 @@ from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
 
+from walkabout.demo.bearing import bears
 from walkabout.demo.days import Days
 from walkabout.demo.seen import Seen
 from walkabout.demo.tables import DemoPlant, Size, crop_years
 from walkabout.demo.weather import hit_hard, only_stock_left, wood_lost
-from walkabout.reference.stages import flowering_stages, growth_stages
+from walkabout.reference.stages import flowering_stages, fruiting_stages, growth_stages
 
-_SEEN = 0.55  # chance that a stage is noted
+_SEEN = 0.42  # chance that a stage is noted
+_FRUIT = ("sizing", "ripening")  # set and drop have a kind of their own
+_PICKED = 86  # BBCH; ripe fruit is told by the harvest
 _FLUSHES_OF_YOUNG, _FLUSHES_OF_OLD, _YOUNG = 0.6, 0.2, 6  # years
 _MEASURED = 0.85
 _IN_POT = 0.6  # height of a plant in a pot against one in the ground
@@ -27,6 +30,9 @@ def growing(plant: DemoPlant, days: Days, year: int) -> Iterator[Seen]:
 def _stages(plant: DemoPlant, days: Days, year: int) -> Iterator[Seen]:
     flowering = flowering_stages(plant.crop)
     stages = {stage.key: stage for stage in growth_stages(plant.crop) if stage not in flowering}
+    if bears(plant, days, year):
+        fruit = (stage for stage in fruiting_stages(plant.crop) if stage.phase in _FRUIT)
+        stages |= {stage.key: stage for stage in fruit if stage.bbch < _PICKED}
     luck = days.chance(plant.name, year, "growth")
     for key, usual in crop_years()[plant.crop].stages:
         if key not in stages or luck.random() > _SEEN:
@@ -58,12 +64,12 @@ def _measured(plant: DemoPlant, days: Days, year: int) -> Iterator[Seen]:
     details: dict[str, Any] = {"height_ft": round(height * 2) / 2 + luck.choice((-0.5, 0, 0, 0.5))}
     if size.girth_in and not only_stock_left(plant, days, day):
         girth = size.girth_in * (1 - math.exp(-1.7 * age / size.years))
-        details["girth_in"] = round((girth * _IN_POT if plant.litres else girth) * 4) / 4
+        details["girth_in"] = round((girth * _IN_POT if plant.pot_gal else girth) * 4) / 4
     yield Seen(plant.name, "measured", day, details)
 
 
 def _height_ft(plant: DemoPlant, size: Size, age: float) -> float:
     height = size.height_ft * min(1.0, 0.35 + 0.65 * age / size.years)
-    if plant.litres:
+    if plant.pot_gal:
         height *= _IN_POT
     return min(height, plant.keep_ft + 0.5) if plant.keep_ft else height

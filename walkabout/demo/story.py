@@ -41,7 +41,14 @@ def _of_plant(plant: DemoPlant, days: Days) -> Iterator[Seen]:
 def _notes(days: Days) -> Iterator[Seen]:
     for note in events_table()["note"]:
         day = days.ago(note["ago"], note["on"])
-        yield Seen(note["plant"], "note", day, {"words": note["text"]}, note.get("by", "owner"))
+        yield Seen(
+            note["plant"],
+            "note",
+            day,
+            {"words": note["text"]},
+            note.get("by", "owner"),
+            picture=note.get("picture", ""),
+        )
 
 
 def _grafts(days: Days) -> Iterator[Seen]:

@@ -122,6 +122,7 @@ class DemoPlant:
     Attributes:
         age: calendar years since planting; None for one that is not here yet.
         raised_from, merged_into: names of plants.
+        pot_gal: volume of its pot in US gallons; None in the ground.
         keep_ft: height at which it is to be kept.
         ended: when nothing was seen of it any more, as calendar years back and a day, or days after the freeze.
     """
@@ -138,7 +139,7 @@ class DemoPlant:
     raised: str = ""
     raised_from: str = ""
     source: str = ""
-    litres: float | None = None
+    pot_gal: float | None = None
     about: bool = False
     training: str = ""
     keep_ft: float | None = None

@@ -52,7 +52,7 @@ def only_stock_left(plant: DemoPlant, days: Days, on: date) -> bool:
 
 def fruit_froze(plant: DemoPlant, days: Days, on: date) -> bool:
     """Whether what hung on a plant was frozen on a day."""
-    in_the_ground = plant.litres is None
+    in_the_ground = plant.pot_gal is None
     return in_the_ground and plant.crop in CITRUS and days.freeze <= on <= days.freeze + _FRUIT_FROZEN_FOR
 
 
@@ -112,7 +112,7 @@ def _light_frost(night: date, days: Days) -> Iterator[Seen]:
     for plant in demo_plants():
         age = days.age(plant, night)
         tender = plant.crop in CITRUS and age > 0
-        if tender and plant.litres:
+        if tender and plant.pot_gal:
             before, after = {"work": ["carried_in"]}, {"work": ["carried_out"]}
         elif tender and age < _COVERED_AGE:
             before, after = {"work": ["protected"], "protected_with": ["cloth"]}, {"work": ["uncovered"]}

@@ -37,7 +37,7 @@ def _planted(plant: DemoPlant, days: Days, year: int) -> Iterator[Seen]:
 
 
 def _usual(plant: DemoPlant, row: Work, days: Days, year: int) -> Iterator[Seen]:
-    if row.pots is not None and row.pots != bool(plant.litres):
+    if row.pots is not None and row.pots != bool(plant.pot_gal):
         return
     luck = days.chance(plant.name, year, row.on, *row.do["work"])
     if luck.random() >= row.chance:
@@ -85,10 +85,10 @@ def _watered(plant: DemoPlant, first: date, last: date, days: Days) -> Iterator[
     luck = days.chance(plant.name, first, "watered")
     if age < 0.05:
         return
-    if plant.litres:
-        times, gallons = _POTS_A_SPELL, round(plant.litres / 15)
+    if plant.pot_gal:
+        times, gallons = _POTS_A_SPELL, max(1, round(plant.pot_gal / 4))
     elif age < _YOUNG:
-        times, gallons = luck.choice((1, 2)), _GALLONS_OF_YOUNG
+        times, gallons = luck.choice((1, 1, 2)), _GALLONS_OF_YOUNG
     elif luck.random() < _BEARING_ASKS:
         times, gallons = 1, 20
     else:
