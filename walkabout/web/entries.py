@@ -11,14 +11,17 @@ from walkabout.entries.facts import KindFacts
 from walkabout.entries.form import EntryForm
 from walkabout.entries.kind import Kind
 from walkabout.entries.kinds import headline, kind
+from walkabout.entries.photos import MOST_PHOTOS
 from walkabout.errors import BadInput
-from walkabout.records import entries, plants, stories, tasks
+from walkabout.records import entries, photos, plants, stories, tasks
 from walkabout.records.entries import WITHDRAWAL, Entry
 from walkabout.records.stories import Place, Told
 from walkabout.web import clock
 from walkabout.web.forms import BareForm
 from walkabout.web.keeping import KeepForm, keep
+from walkabout.web.known_plant import known_plant
 from walkabout.web.plant_page import by_season
+from walkabout.web.posted_photos import take_posted
 
 blueprint = Blueprint("entries", __name__)
 STORY_LINES = 100
@@ -48,7 +51,7 @@ class Group:
 @blueprint.route("/plants/<plant_id>/note/<kind_key>", methods=["GET", "POST"])
 def note(plant_id: str, kind_key: str) -> ResponseReturnValue:
     """Note something on a plant, online and without script."""
-    plant = _plant(plant_id)
+    plant = known_plant(plant_id)
     chosen = kind_on_plants(kind_key)
     facts = _facts(plant)
     if request.method == "POST":
@@ -94,6 +97,7 @@ def entry(entry_id: str) -> ResponseReturnValue:
         shown=shown,
         words=headline(shown.kind, shown.details, facts),
         answers=kind(shown.kind).draw(facts, shown.details).answers(),
+        photos=photos.come(shown.details.get("photos", ())),
         author=next(told.author_name for told in group.told if told.entry.id == shown.id),
         standing=group.standing,
         root_id=group.root_id,
@@ -107,7 +111,7 @@ def entry(entry_id: str) -> ResponseReturnValue:
 def story(plant_id: str) -> ResponseReturnValue:
     """The whole story of a plant, so many lines at a time."""
     view = plant_view.load(
-        _plant(plant_id),
+        known_plant(plant_id),
         clock.the_yard(),
         clock.today(),
         limit=STORY_LINES,
@@ -135,9 +139,11 @@ def withdraw(entry_id: str) -> ResponseReturnValue:
 
 
 def _post(plant: plants.Plant, chosen: Kind, facts: KindFacts, replaces: str | None) -> ResponseReturnValue:
-    form, keeping = chosen.posted(request.form, facts), KeepForm()
+    posted = take_posted()
+    form, keeping = chosen.posted(posted.form, facts), KeepForm()
     fields_are_good, frame_is_good = form.validate(), keeping.validate_on_submit()
-    if fields_are_good and frame_is_good:
+    form.photos.errors = [*form.photos.errors, *posted.faults]
+    if fields_are_good and frame_is_good and not posted.faults:
         try:
             entry_id = keep(
                 plant_id=plant.id,
@@ -158,7 +164,14 @@ def _form_page(
     plant: plants.Plant, chosen: Kind, form: EntryForm, keeping: KeepForm, *, correcting: bool = False
 ) -> ResponseReturnValue:
     page = render_template(
-        "entries/note.html", plant=plant, kind=chosen, form=form, keeping=keeping, correcting=correcting
+        "entries/note.html",
+        plant=plant,
+        kind=chosen,
+        form=form,
+        keeping=keeping,
+        correcting=correcting,
+        come=photos.come(form.photos.data),
+        most_photos=MOST_PHOTOS,
     )
     return make_response(page, 422 if form.errors or keeping.errors else 200)
 

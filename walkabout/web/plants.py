@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from flask import Blueprint, abort, flash, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
@@ -16,6 +16,7 @@ from walkabout.sync.pages import yard_page_version
 from walkabout.tags.codes import make_code
 from walkabout.web import clock
 from walkabout.web.kept import kept_page
+from walkabout.web.known_plant import known_plant
 from walkabout.web.plant_choice import names_to_offer
 from walkabout.web.plant_filters import FilterForm
 from walkabout.web.plant_forms import PlantForm
@@ -93,23 +94,21 @@ def add() -> ResponseReturnValue:
 @blueprint.route("/plants/<plant_id>/edit", methods=["GET", "POST"])
 def edit(plant_id: str) -> ResponseReturnValue:
     """Change what is recorded of a plant. One that begins to grow gets a tag; of one that ended it can be taken back."""
-    known = plants.plant(plant_id)
-    if known is None:
-        abort(404)
+    known = known_plant(plant_id)
     form = PlantForm() if request.method == "POST" else PlantForm.of(known, _parent_name(known))
     if form.validate_on_submit():
         try:
             with writing():
-                changed = plants.change_plant(plant_id, form.facts())
+                changed = plants.change_plant(known.id, form.facts())
                 if changed.state == "growing" != known.state:
-                    tags.issue_missing(make_code, [plant_id])
+                    tags.issue_missing(make_code, [known.id])
         except BadInput as error:
             form.raised_from.errors = [error.message]
         else:
             if changed.state in _ENDED and known.state not in _ENDED and changed.code:
                 flash(_("Its story stays. Its tag can be taken back now, for another plant."))
-                return redirect(url_for("plant_tags.page", plant_id=plant_id))
-            return redirect(url_for("plants.plant", plant_id=plant_id))
+                return redirect(url_for("plant_tags.page", plant_id=known.id))
+            return redirect(url_for("plants.plant", plant_id=known.id))
     return _form_page(form, _("Change %(name)s", name=known.name), known)
 
 

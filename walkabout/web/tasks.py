@@ -1,14 +1,15 @@
 """Work that a person sets for a plant. It is ticked off by an entry of the kind "done"."""
 
-from flask import Blueprint, abort, redirect, render_template, url_for
+from flask import Blueprint, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import lazy_gettext as _
 from flask_wtf import FlaskForm
 from wtforms import DateField, StringField, ValidationError
 from wtforms.validators import InputRequired, Length, Optional
 
-from walkabout.records import plants, tasks
+from walkabout.records import tasks
 from walkabout.web import access, clock
+from walkabout.web.known_plant import known_plant
 
 blueprint = Blueprint("tasks", __name__)
 _LONGEST_TITLE = 120
@@ -36,9 +37,7 @@ class TaskForm(FlaskForm):
 @blueprint.route("/plants/<plant_id>/tasks/add", methods=["GET", "POST"])
 def add(plant_id: str) -> ResponseReturnValue:
     """Set work for a plant."""
-    plant = plants.plant(plant_id)
-    if plant is None:
-        abort(404)
+    plant = known_plant(plant_id)
     form = TaskForm(data={"opens": clock.today()})
     if form.validate_on_submit():
         title = " ".join(form.title.data.split())
