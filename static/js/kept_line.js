@@ -1,4 +1,5 @@
-// After "Keep it": one line that says what was kept on this phone, with "Undo", and the way to the next plant.
+// After "Keep it" or "Take back": one line that says what was kept on this phone or taken back, with "Undo", and the way
+// to the next plant.
 import { text } from "./texts.js";
 
 /**
@@ -10,7 +11,8 @@ import { text } from "./texts.js";
  */
 export function showKept(place, records, many, undo) {
   const values = { count: records.length, what: records[0].words };
-  const said = (name) => text(many ? `${name}-many` : name, values);
+  const sort = records[0].entry.withdraws ? "-back" : many ? "-many" : "";
+  const said = (name) => text(name + sort, values);
   const line = document.createElement("div");
   line.className = "kept";
   line.setAttribute("role", "status");

@@ -18,7 +18,7 @@ import { startPlantsList } from "./plants_list.js";
 import { keepSending } from "./send_times.js";
 import { sendWaiting } from "./sending.js";
 import { sayWhatIsMissing } from "./shell_page.js";
-import { focusLine, markLines, startStoryLines } from "./story_lines.js";
+import { aboveStory, focusLine, markLines, startStoryLines } from "./story_lines.js";
 import { loadTexts, text } from "./texts.js";
 import { drawWaiting, waitingList } from "./waiting_story.js";
 import { signedIn, signedOut } from "./who.js";
@@ -88,6 +88,7 @@ if (page.plant || page.group) {
   startNotePanels(today);
   startKeeping(async () => person ?? page.person, plants, (records, form) => {
     closeNotes();
+    if (records[0].entry.replaces) focusLine(records[0].entry.replaces);
     showKept(form.closest("section.note").parentElement, records, page.group !== null, () => undo(...records));
     sending.now();
     navigator.storage?.persist?.();
@@ -98,7 +99,8 @@ if (page.plant) {
     async (line) => openFilled(line, await today(), { replaces: line.root, plant: line.plant, words: text("corrects", { what: line.words }) }),
     async (line) => {
       const draft = { plant: line.plant, plant_name: page.plant.name, kind: "withdrawal", form: 1, details: {}, withdraws: line.root };
-      await outbox.keep({ ...draft, seen_on: await today(), words: line.words }, person ?? page.person);
+      const record = await outbox.keep({ ...draft, seen_on: await today(), words: line.words }, person ?? page.person);
+      showKept(aboveStory(), [record], false, () => undo(record));
       sending.now();
     },
   );

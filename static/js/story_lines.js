@@ -46,6 +46,16 @@ export function focusLine(root) {
   document.querySelector(`li[data-root="${CSS.escape(root)}"] > a.line`)?.focus({ preventScroll: true });
 }
 
+/** Where it is said what was taken back: above the story, so that it stays when the story is renewed. */
+export function aboveStory() {
+  const there = document.getElementById("taken-back");
+  if (there) return there;
+  const place = element("div", "");
+  place.id = "taken-back";
+  document.querySelector('[data-live="story"]').before(place);
+  return place;
+}
+
 function open(link, correct, takeBack) {
   for (const other of document.querySelectorAll(`${LINK}[aria-expanded=true]`)) hide(other);
   const line = standing(link);

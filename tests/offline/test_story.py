@@ -127,6 +127,21 @@ def test_an_entry_is_taken_back_offline_and_given_back(phone: Phone, mandarin: P
     page.locator('[data-live="story"]', has_text="Nothing is noted").wait_for()
 
 
+def test_taking_back_with_the_server_there_can_be_undone(phone: Phone, mandarin: Plant, mined: str) -> None:
+    phone.keep_pages()
+    open_line(phone, mandarin)
+    page = phone.page
+    page.locator(".acts button", has_text="Take back").tap()
+    phone.wait_until("sent")
+    page.locator('[data-live="story"]', has_text="Nothing is noted").wait_for()
+    assert told(mandarin) == []
+    page.locator("#taken-back .kept button", has_text="Undo").tap()
+    phone.wait_until("sent", "sent")
+    page.locator("#taken-back .kept", has_text="Counts again").wait_for()
+    page.locator(f'li[data-root="{mined}"]').wait_for()
+    assert [line.entry.id for line in stories.story(mandarin.id, 5)] == [mined]
+
+
 def test_taking_back_is_undone_before_it_was_sent(phone: Phone, mandarin: Plant, mined: str) -> None:
     phone.keep_pages()
     phone.cut()

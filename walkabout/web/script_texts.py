@@ -44,6 +44,8 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
         "correct-what": _("Correct: {what}"),
         "take-back": _("Take back"),
         "take-back-what": _("Take back: {what}"),
+        "kept-back": _("Taken back: {what}"),
+        "undone-back": _("Counts again: {what}"),
         "whole-entry": _("Whole entry"),
         "corrects": _("Corrects: {what}"),
         "corrected-here": _("corrected"),
