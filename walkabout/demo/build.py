@@ -1,7 +1,7 @@
 """The demo's yard written into an open, empty database."""
 
 import secrets
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
 from walkabout.demo.days import Days
@@ -22,6 +22,8 @@ from walkabout.records.photos import keep, name_of
 from walkabout.records.plants import Plant, PlantFacts, add_plants
 from walkabout.records.tags import issue_tag
 from walkabout.records.tasks import add_task
+
+_LATELY = timedelta(days=60)  # work noted since then is not set again
 
 
 def build(
@@ -74,7 +76,7 @@ def build(
         pen = Pen(Cast(plants, limbs, {"owner": owner, "keeper": keeper}, photos), yard, days)
         entries = [pen.write(seen) for seen in told]
         entries += pen.slips(entries)
-        entries += [pen.write(seen) for seen in _tasks(plants, days, owner)]
+        entries += [pen.write(seen) for seen in _tasks(plants, days, owner, told)]
         keep_entries(entries)
         for row in demo_plants():
             if row.merged_into:
@@ -144,12 +146,20 @@ def _keep_photos(drawings: Iterable[str], author: Person) -> dict[str, str]:
     return photos
 
 
-def _tasks(plants: Mapping[str, Plant], days: Days, owner: Person) -> list[Seen]:
+def _tasks(plants: Mapping[str, Plant], days: Days, owner: Person, told: Sequence[Seen]) -> list[Seen]:
     """Set the work that fits this time of year; gives the entries of what was done of last month's."""
     done = []
     last_month = (days.today.replace(day=1) - timedelta(days=1)).month
+    lately = {
+        (seen.plant, work)
+        for seen in told
+        if seen.kind == "done" and days.today - seen.on < _LATELY
+        for work in seen.details["work"]
+    }
     for row in events_table()["task"]:
         plant = plants[row["plant"]]
+        if (plant.name, row.get("work")) in lately:
+            continue
         if days.today.month in row["months"]:
             opens, closes = (days.today + timedelta(days=row[end]) for end in ("opens", "closes"))
             add_task(plant.id, row["title"], opens, closes, owner.id)

@@ -55,7 +55,7 @@ class Pen:
         pests = [entry for entry in entries if entry.kind == "pest" and "photos" not in entry.details]
         written = []
         for entry in weighed[7::60]:
-            put_right = {**entry.details, "weight_kg": entry.details["weight_kg"] * 1.5}
+            put_right = {**entry.details, "weight_kg": entry.details["weight_kg"] * 2}
             seen = Seen(by_id[entry.plant_id], "harvest", entry.seen_on, put_right, self._role(entry))
             written.append(self.write(seen, replaces=entry, later_minutes=_WALK))
         for entry in pests[11::90]:
