@@ -129,7 +129,10 @@ def test_every_position_is_kept(plan_plants: PlanPlants, yard: Path) -> None:
         ("A,Fig,spring,,,", '"spring" is not a date'),
         ("A,Fig,2027,,,", "lies in the future"),
         ("A,Fig,,magic,,", 'raised "magic" is not known; write one of grafted'),
-        ("A,Fig,,,thriving,", 'state "thriving" is not known; write one of wanted, ordered, growing, dead, gone'),
+        (
+            "A,Fig,,,thriving,",
+            'state "thriving" is not known; write one of wanted, ordered, growing, dead, gone',
+        ),
         ("A,Fig,,,,two", '"two" is not a plain number'),
         ("A,Fig,,,,10001", "more than 10 km away"),
         (f"{'x' * (LONGEST_TEXT + 1)},Fig,,,,", f"name has {LONGEST_TEXT + 1} characters"),
