@@ -38,7 +38,7 @@ _LINK_MINUTES = 60
 )
 @click.option("--fresh", is_flag=True, help="Throw the demo away and build it anew, up to today.")
 def demo(port: int | None, folder: Path | None, fresh: bool) -> None:  # noqa: FBT001 -- click gives a flag so
-    """Look round in an invented yard with four seasons of entries."""
+    """Look round in an invented yard with four years of entries."""
     chosen_port = load_settings({"port": port}).port
     place = folder or default_data_folder().with_name("walkabout-demo")
     address = address_of(_HOST, chosen_port)
