@@ -3,6 +3,7 @@
   /** Open everything that is folded away or opens in place, so that all of it is measured. */
   openAll() {
     for (const fold of document.querySelectorAll("details")) fold.open = true;
+    document.querySelector('li[data-root] > a.line[aria-expanded="false"]')?.click(); // one is open at a time
     for (const note of document.querySelectorAll(".note[hidden]")) note.hidden = false;
   },
 

@@ -328,15 +328,15 @@ def test_a_note_is_made_with_the_keyboard_alone(
 ) -> None:
     with looked_at(browser, server, members[0]) as page:
         page.goto(server.origin + pages["plants.plant"][0])
-        choice = page.locator("a.choice[data-opens=note-bloom]").first
+        choice = page.locator("a.choice[data-opens=note-damage]").first
         page.wait_for_function("() => document.querySelector('.outbox a')")
         choice.focus()
         page.keyboard.press("Enter")
-        page.wait_for_selector("#note-bloom:not([hidden])")
+        page.wait_for_selector("#note-damage:not([hidden])")
         page.keyboard.press("Tab")
         page.keyboard.press("ArrowDown")
         while page.evaluate("() => !document.activeElement.matches('button.keep')"):
             page.keyboard.press("Tab")
         page.keyboard.press("Enter")
         page.wait_for_selector(".kept button")
-        assert page.locator("#note-bloom").is_hidden()
+        assert page.locator("#note-damage").is_hidden()
