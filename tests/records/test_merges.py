@@ -111,3 +111,9 @@ def test_merging_and_undoing_make_the_pages_that_tell_of_it_stale(plant: Plant, 
     assert after[neighbour.id] > between[neighbour.id]
     assert after[twice.id] > 0
     assert tags.retire_tag(twice.code or "", NOW).plant_id == twice.id
+
+
+def test_a_mother_that_turned_out_to_be_her_daughter_is_not_named_as_her_mother(plant: Plant) -> None:
+    daughter = plant_one("Daughter", "fig", raised_from=plant.id)
+    merges.merge_plants(plant.id, daughter.id)
+    assert kin.kin(daughter.id).raised_from is None

@@ -78,10 +78,11 @@ def kin(plant_id: str) -> Kin:
     found: dict[str, list[Relative]] = {"merged": [], "raised_from": [], "offspring": [], "beside": []}
     for relation, *row in connection.execute(_KIN, (plant_id,)):
         found[relation].append(Relative(*row))
+    own = {one.id for one in found["merged"]}
     many = len(found["beside"]) > MOST_BESIDE
     return Kin(
         merged=tuple(found["merged"]),
-        raised_from=next(iter(found["raised_from"]), None),
+        raised_from=next((one for one in found["raised_from"] if one.id not in own), None),
         offspring=tuple(found["offspring"]),
         beside=() if many else tuple(found["beside"]),
         many_beside=many,

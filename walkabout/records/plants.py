@@ -216,6 +216,19 @@ def count_plants(
     return int(_filtered(query, search, crop, states, spot_id, ids).count())
 
 
+def matching_ids(
+    search: str = "",
+    *,
+    crop: str = "",
+    states: Iterable[str] = (),
+    spot_id: str = "",
+    ids: Iterable[str] | None = None,
+) -> list[str]:
+    """Ids of the plants that fit all filters, in no order."""
+    query = _filtered(models.Plant.select(models.Plant.id), search, crop, states, spot_id, ids)
+    return [plant_id for (plant_id,) in query.tuples()]
+
+
 def crops_grown() -> list[str]:
     """Every crop of the yard, once."""
     table = models.Plant

@@ -7,6 +7,7 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from walkabout.care.looks import need_a_look
+from walkabout.care.yard_list import ENDED, NOT_YET, yard_lists
 from walkabout.errors import BadInput
 from walkabout.records import plants, spots, tags
 from walkabout.records.database import writing
@@ -24,8 +25,6 @@ from walkabout.web.plant_page import plant_page
 
 blueprint = Blueprint("plants", __name__)
 PAGE_LENGTH = 500  # plants
-_ENDED = ("dead", "gone")
-_NOT_YET = ("wanted", "ordered")
 
 
 @blueprint.get("/")
@@ -46,26 +45,24 @@ def _yard_list() -> str:
     }
     state = form.state.data or ""
     page = max(request.args.get("page", 1, type=int), 1)
-    in_front = [state] if state else ["growing"]
-    found = plants.plants(**wanted, states=in_front, limit=PAGE_LENGTH, offset=(page - 1) * PAGE_LENGTH)
-    # The folded lists stand on the first page only, and not where one state was asked for.
-    folded = [
-        (
-            name,
-            plants.plants(**wanted, states=states, limit=PAGE_LENGTH),
-            plants.count_plants(**wanted, states=states),
-        )
-        for name, states in ((_("Wanted and ordered"), _NOT_YET), (_("Dead and gone"), _ENDED))
-        if not state and page == 1
-    ]
-    count = plants.count_plants(**wanted, states=in_front)
+    lists = yard_lists(wanted, state)
+    first = lists[0].ids[(page - 1) * PAGE_LENGTH : page * PAGE_LENGTH]
+    folded = lists[1:] if page == 1 else ()  # on the first page only
+    shown = plants.plants_by_id(
+        [*first, *(plant_id for part in folded for plant_id in part.ids[:PAGE_LENGTH])]
+    )
+    names: dict[tuple[str, ...], str] = {NOT_YET: _("Wanted and ordered"), ENDED: _("Dead and gone")}
     return render_template(
         "plants/yard.html",
         form=form,
-        plants=found,
-        count=count,
-        whole=count <= PAGE_LENGTH and all(number <= PAGE_LENGTH for _name, _listed, number in folded),
-        folded=[part for part in folded if part[1]],
+        plants=[shown[plant_id] for plant_id in first],
+        count=len(lists[0].ids),
+        whole=all(len(part.ids) <= PAGE_LENGTH for part in lists),
+        folded=[
+            (names[part.states], [shown[plant_id] for plant_id in part.ids[:PAGE_LENGTH]], len(part.ids))
+            for part in folded
+            if part.ids
+        ],
         looks=looks,
         narrowed=bool(state or wanted["ids"] is not None or any(wanted.values())),
         page=page,
@@ -105,7 +102,7 @@ def edit(plant_id: str) -> ResponseReturnValue:
         except BadInput as error:
             form.raised_from.errors = [error.message]
         else:
-            if changed.state in _ENDED and known.state not in _ENDED and changed.code:
+            if changed.state in ENDED and known.state not in ENDED and changed.code:
                 flash(_("Its story stays. Its tag can be taken back now, for another plant."))
                 return redirect(url_for("plant_tags.page", plant_id=known.id))
             return redirect(url_for("plants.plant", plant_id=known.id))
