@@ -2,7 +2,7 @@
 
 import secrets
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from walkabout.demo.days import Days
 from walkabout.demo.pen import Cast, Pen
@@ -20,7 +20,7 @@ from walkabout.records.merges import merge_plants
 from walkabout.records.people import Person
 from walkabout.records.photos import keep, name_of
 from walkabout.records.plants import Plant, PlantFacts, add_plants
-from walkabout.records.tags import issue_tag
+from walkabout.records.tags import issue_tag, retire_tag
 from walkabout.records.tasks import add_task
 
 _LATELY = timedelta(days=60)  # work noted since then is not set again
@@ -70,7 +70,9 @@ def build(
         limbs = _add_limbs(plants, days, make_code)
         for row in demo_plants():
             if row.lived:
-                issue_tag(plants[row.name].id, make_code)
+                tag = issue_tag(plants[row.name].id, make_code)
+                if row.state == "gone" and (ended := days.ended(row)):
+                    retire_tag(tag.code, datetime.combine(ended, time(18), UTC))
         told = story(days)
         photos = _keep_photos({seen.picture for seen in told if seen.picture}, keeper)
         pen = Pen(Cast(plants, limbs, {"owner": owner, "keeper": keeper}, photos), yard, days)

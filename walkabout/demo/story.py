@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 
 from walkabout.demo.bearing import bearing
 from walkabout.demo.days import Days
@@ -13,6 +14,8 @@ from walkabout.demo.weather import weather
 from walkabout.demo.work import work
 
 _OF_A_YEAR = (bearing, growing, troubles, work)
+
+_NO_CARE_FOR = timedelta(days=14)  # before its end a plant is told of in notes only
 
 
 def story(days: Days) -> list[Seen]:
@@ -33,9 +36,11 @@ def story(days: Days) -> list[Seen]:
 
 
 def _of_plant(plant: DemoPlant, days: Days) -> Iterator[Seen]:
+    ended = days.ended(plant)
+    last = ended - _NO_CARE_FOR if ended else days.last
     for year in days.years():
         for part in _OF_A_YEAR:
-            yield from part(plant, days, year)
+            yield from (seen for seen in part(plant, days, year) if seen.on <= last)
 
 
 def _notes(days: Days) -> Iterator[Seen]:
