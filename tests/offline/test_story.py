@@ -8,7 +8,7 @@ import pytest
 
 from tests.cast import TODAY, new_entry
 from tests.offline.phone import Phone
-from walkabout.records import entries, stories
+from walkabout.records import entries, merges, stories
 from walkabout.records.entries import keep_entries
 from walkabout.records.people import Person
 from walkabout.records.plants import Plant
@@ -154,6 +154,22 @@ def test_taking_back_is_undone_before_it_was_sent(phone: Phone, mandarin: Plant,
     line.locator("[data-waiting]").wait_for(state="detached")
     assert "undone" not in (line.locator("a.line").get_attribute("class") or "")
     phone.wait_until()
+
+
+def test_an_entry_of_a_double_is_corrected_on_the_page_of_the_plant_that_survives(
+    phone: Phone, mandarin: Plant, fig: Plant, mined: str
+) -> None:
+    survivor = merges.merge_plants(mandarin.id, fig.id)
+    assert survivor == fig.id
+    phone.keep_pages()
+    phone.cut()
+    page = phone.go(f"/plants/{fig.id}")
+    page.locator(f'li[data-root="{mined}"] > a.line[role=button]').tap()
+    page.locator(".acts button", has_text="Take back").tap()
+    page.locator(f'li[data-root="{mined}"] [data-waiting]', has_text="Taken back").wait_for()
+    phone.mend()
+    phone.wait_until("sent")
+    assert stories.standing_entry(mined) is None
 
 
 def test_a_line_opens_and_closes_by_keyboard(phone: Phone, mandarin: Plant, mined: str) -> None:
