@@ -49,7 +49,10 @@ class Harvest:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """A problem that may be seen between two days, by chance each year, with the share hit in percent."""
+    """A problem that may be seen between two days, by chance each year, with the share hit in percent.
+
+    `part` is where it is looked for; "" where the books say first.
+    """
 
     problem: str
     begins: MonthDay
@@ -57,6 +60,7 @@ class Look:
     chance: float
     low: int
     high: int
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,20 +37,20 @@ def _looks(plant: DemoPlant, look: Look, days: Days, year: int) -> Iterator[Seen
         return
     window = (look.ends.of(year) - look.begins.of(year)).days
     day = days.walked(look.begins.of(year) + timedelta(days=flight.randint(0, window)))
-    if _has_nothing_to_eat(plant, look.problem, days, year, day):
+    if _has_nothing_to_eat(plant, look, days, year, day):
         return
     share = luck.uniform(look.low, look.high)
     if look.problem == "citrus_leafminer" and days.age(plant, day) > _OLD_TREE:
         share *= 0.4
     details = {"problem": look.problem, "share": share_words(share)}
-    if part := _part(look.problem):
+    if part := _part(look):
         details["part"] = part
     yield Seen(plant.name, "pest", day, details)
     yield from _looked_again(plant, details, share, day, days, luck)
 
 
-def _has_nothing_to_eat(plant: DemoPlant, problem: str, days: Days, year: int, day: date) -> bool:
-    on_fruit = _part(problem) == "fruit" and not bears(plant, days, year)
+def _has_nothing_to_eat(plant: DemoPlant, look: Look, days: Days, year: int, day: date) -> bool:
+    on_fruit = _part(look) == "fruit" and not bears(plant, days, year)
     return on_fruit or hit_hard(plant, days, day) or only_stock_left(plant, days, day)
 
 
@@ -66,7 +66,6 @@ def _looked_again(
         yield Seen(plant.name, "pest", day, again)
 
 
-def _part(problem: str) -> str | None:
-    """Where it shows, in the words of the form; brown rot is looked at on fruit here."""
-    parts = [_PARTS.get(part) for part in problems()[problem].parts]
-    return "fruit" if problem == "brown_rot" else parts[0]
+def _part(look: Look) -> str | None:
+    """Where it shows, in the words of the form."""
+    return look.part or _PARTS.get(problems()[look.problem].parts[0])
