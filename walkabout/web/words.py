@@ -108,12 +108,11 @@ def leaf_words(leaf: int | None) -> str:
 
 
 def what_words(plant: Plant, leaf: int | None) -> str:
-    """What a plant is: Fig, Brown Turkey · on own roots · 5th leaf."""
+    """What a plant is: Fig, Brown Turkey · on own roots · 5th leaf. Its state is told by its status."""
     parts = (
         ", ".join(filter(None, (crop_name(plant.crop), plant.cultivar))),
         _roots_words(plant),
         leaf_words(leaf),
-        state_words(plant.state) if plant.state != "growing" else "",
     )
     return " · ".join(filter(None, parts))
 
