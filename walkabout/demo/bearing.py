@@ -140,7 +140,7 @@ def _harvest(plant: DemoPlant, crop_year: CropYear, days: Days, year: int) -> It
             details["bloom_year"] = str(year)
         yield Seen(plant.name, "harvest", day, details, limb=limbs[pick % len(limbs)] if limbs else "")
     if plant.crop in _LOST_TO and luck.random() < _LOST:
-        lost = {"lost": [_LOST_TO[plant.crop]], "lost_share": luck.choice(("some", "some", "most"))}
+        lost = {"lost": [_LOST_TO[plant.crop]], "lost_share": "some"}
         yield Seen(plant.name, "harvest", days.walked(ends - (ends - begins) / 3), lost)
 
 
