@@ -168,6 +168,18 @@ def test_rates_are_stored_in_a_litre_of_spray(rate: float, unit: str, stored: fl
     assert again["rate_unit"] == kept["rate_unit"]
 
 
+@pytest.mark.parametrize(("facts", "written", "_stored", "words"), TOLD)
+def test_a_form_for_correcting_shows_it_in_the_units_of_the_yard(
+    facts: KindFacts, written: dict[str, Any], _stored: dict[str, Any], words: str
+) -> None:
+    """What stands in a field that the page of this yard does not draw would be lost."""
+    form = KIND.draw(facts, KIND.check(written, facts))
+    asked = [field for one in form.asked for field in one.fields]
+    drawn = {field.name: field.details_value for field in (form.task, form.work, form.words, *asked)}
+    shown = {name: value for name, value in drawn.items() if value is not None}
+    assert KIND.headline(KIND.check(shown, facts), facts) == words
+
+
 REFUSED: list[tuple[dict[str, Any], str, str]] = [
     ({}, "words", "Choose what was done, or write it."),
     ({"rate_unit": "ml_l"}, "words", "Choose what was done"),

@@ -116,7 +116,8 @@ class DoneForm(EntryForm):
         self.rate_unit.allows = RATE_UNITS.__contains__
 
     def written(self, details: Details) -> dict[str, Any]:
-        return written_rate(written_feed(details, self.facts.units), self.facts.units)
+        units = self.facts.units
+        return dict(super().written(written_rate(written_feed(details, units), units)))
 
     def stored(self, given: dict[str, Any]) -> dict[str, Any]:
         kept = stored_rate(stored_feed(given))
