@@ -47,6 +47,16 @@ def test_work_that_is_due(plant: Plant, members: Members) -> None:
     assert need_a_look(TODAY) == {}
 
 
+def test_work_is_ticked_off_on_any_record_of_a_plant(plant: Plant, members: Members) -> None:
+    doubles = [plant_one(name, "fig") for name in ("Second time", "Third time")]
+    task = tasks.add_task(doubles[0].id, "Cut back", TODAY, None, members[0].id)
+    for double in doubles:
+        merge_plants(double.id, plant.id)
+    assert need_a_look(TODAY)[plant.id].due
+    note(doubles[1], members, 0, "done", subject=task.id, task=task.id)
+    assert need_a_look(TODAY) == {}
+
+
 @pytest.mark.parametrize(("days", "needs"), [(UNSEEN_DAYS - 1, False), (UNSEEN_DAYS, True), (400, True)])
 def test_a_plant_that_nobody_looked_at(plant: Plant, members: Members, days: int, needs: bool) -> None:
     note(plant, members, days, "note", words="Fine")

@@ -39,12 +39,17 @@ class Look:
 
 # In one statement, so that it tells of one moment. Each part goes along the plants and for each into its own rows,
 # which lie together: nothing is sorted and no entry of another kind is read.
-_ALL = """SELECT 'since', id, coalesce ((SELECT max (seen_on) FROM standing WHERE plant_id = plant.id),
+_ALL = """WITH RECURSIVE told_on (task_id, plant_id) AS (  -- a task is ticked off on any record of its plant
+        SELECT id, plant_id FROM task WHERE opens <= ?2
+        UNION SELECT task_id, merged_into FROM told_on JOIN plant ON plant.id = told_on.plant_id
+            WHERE merged_into IS NOT NULL
+        UNION SELECT task_id, plant.id FROM told_on JOIN plant ON plant.merged_into = told_on.plant_id
+    )
+    SELECT 'since', id, coalesce ((SELECT max (seen_on) FROM standing WHERE plant_id = plant.id),
         substr (made_at, 1, 10)), 0, '', '', NULL FROM plant WHERE state = 'growing'
     UNION ALL SELECT 'due', plant_id, opens, 0, '', '', NULL FROM task
-        WHERE opens <= ?2 AND NOT EXISTS (SELECT 1 FROM standing
-            WHERE standing.plant_id IN (task.plant_id, (SELECT merged_into FROM plant WHERE id = task.plant_id))
-            AND kind = ?3 AND subject = task.id)
+        WHERE opens <= ?2 AND id NOT IN (SELECT task_id FROM told_on
+            CROSS JOIN standing ON standing.plant_id = told_on.plant_id AND kind = ?3 AND subject = task_id)
     UNION ALL SELECT 'problem', latest.plant_id, latest.seen_on, latest.corrected_at, latest.entry_id, latest.subject,
         json_extract (entry.details, '$.seen')
         FROM (SELECT plant_id, subject, entry_id, seen_on, corrected_at, row_number () OVER (
