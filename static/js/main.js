@@ -63,7 +63,7 @@ async function draw() {
   if (at("outbox")) drawOutbox(at("outbox"), { own, others, refused, sent, today: await today() });
   if (page.plant) {
     const records = [...waiting, ...refused, ...sent].filter(({ entry }) => entry.plant === page.plant.id || isTold(entry));
-    drawWaiting(waitingList(), records, madeAt(), await today(), undo);
+    drawWaiting(waitingList(), records, madeAt(), await today(), { undo, correct });
     const mine = [...waiting, ...sent].filter(({ entry }) => entry.author === (person ?? page.person)?.id);
     drawAgain(document.querySelector('[data-live="likely"]'), lastElsewhere(mine, page.plant.id, await today()));
     markChoices();
@@ -73,6 +73,12 @@ async function draw() {
 async function undo(...records) {
   await outbox.undoAll(records, person ?? { id: records[0].entry.author, name: records[0].author_name });
   sending.ask();
+}
+
+/** Open the note of an entry that may still wait on this phone, to correct it. */
+async function correct({ words, entry }) {
+  const root = entry.replaces ?? entry.id;
+  openFilled(entry, await today(), { replaces: root, plant: entry.plant, words: text("corrects", { what: words }) });
 }
 
 /** Whether the page tells what an entry corrects or takes back, though of a plant that was merged into this one. */

@@ -1,8 +1,11 @@
 // Draws what waits on this phone for this plant: new entries above the story, corrections and withdrawals at the line
 // that they are about, which is struck out.
+import { holders } from "./standing.js";
 import { dateWords, text } from "./texts.js";
 
-let over = new Map();
+const LINE = '[data-live="story"] li[data-root]';
+
+let over = () => undefined;
 
 /**
  * Draw the lines.
@@ -10,46 +13,40 @@ let over = new Map();
  * @param {object[]} records - of this plant
  * @param {number} madeAt - when the server made this page: what it had by then stands in the page itself
  * @param {string} today - civil date in the yard
- * @param {(record: object) => void} undo
+ * @param {{undo: (record: object) => void, correct: (record: object) => void}} acts
  */
-export function drawWaiting(story, records, madeAt, today, undo) {
+export function drawWaiting(story, records, madeAt, today, acts) {
   const shown = records.filter((record) => record.state !== "sent" || Date.parse(record.settled_at) > madeAt);
-  const named = new Set(shown.map((record) => record.entry.withdraws ?? record.entry.replaces).filter(Boolean));
-  const counting = shown.filter((record) => record.state === "refused" || !named.has(record.id));
-  over = drawOver(counting, today, undo);
-  const lines = counting
-    .filter(({ entry, state }) => !entry.withdraws && (state === "refused" || !over.has(entry.replaces)))
+  over = holders(shown);
+  for (const place of document.querySelectorAll(LINE)) drawUnder(place, today, acts);
+  const lines = shown
+    .filter((record) => standsAlone(record))
     .reverse()
-    .map((record) => line(record, today, undo));
+    .map((record) => line(record, today, acts));
   story.replaceChildren(...lines);
   story.parentElement.hidden = lines.length === 0;
-  for (const told of document.querySelectorAll('[data-live="story"] a[href^="/entries/"]')) {
-    told.classList.toggle("undone", named.has(told.getAttribute("href").split("/").at(-1)) || over.has(rootOf(told)));
-  }
 }
 
 /** The record on this phone that holds over what the page says of an entry, a correction or a withdrawal; or undefined. */
-export const waitingOver = (root) => over.get(root);
+export const waitingOver = (root) => over(root);
 
-/** Of rival corrections and withdrawals the one made last holds, as on the server (walkabout/records/standing.py). */
-function drawOver(records, today, undo) {
-  const holds = new Map();
-  for (const record of records.filter(({ state }) => state !== "refused").sort((one, other) => (one.id < other.id ? -1 : 1))) {
-    const root = record.entry.replaces ?? record.entry.withdraws;
-    if (root) holds.set(root, record);
-  }
-  const drawn = new Map();
-  for (const place of document.querySelectorAll('[data-live="story"] li[data-root]')) {
-    place.querySelector("[data-waiting]")?.remove();
-    const record = holds.get(place.dataset.root);
-    if (!record) continue;
-    drawn.set(place.dataset.root, record);
-    place.append(underLine(record, today, undo));
-  }
-  return drawn;
+/** Whether a record has a line of its own above the story: it holds, and the story has no line that it is about. */
+function standsAlone(record) {
+  const { replaces, withdraws } = record.entry;
+  if (record.state === "refused") return !withdraws;
+  if (withdraws || over(record.id)) return false;
+  if (!replaces) return true;
+  return over(replaces) === record && !document.querySelector(`${LINE}[data-root="${replaces}"]`);
 }
 
-const rootOf = (told) => told.closest("[data-root]")?.dataset.root;
+function drawUnder(place, today, acts) {
+  const { root } = place.dataset;
+  place.querySelector("[data-waiting]")?.remove();
+  const record = over(root);
+  if (record) place.append(underLine(record, today, acts));
+  const link = place.querySelector("a.line");
+  link.classList.toggle("undone", Boolean(record ?? over(link.getAttribute("href").split("/").at(-1))));
+}
 
 /** The list of what waits, made before the story when first asked for. */
 export function waitingList() {
@@ -65,17 +62,19 @@ export function waitingList() {
   return section.querySelector("ul");
 }
 
-function line(record, today, undo) {
+function line(record, today, { undo, correct }) {
   const item = element("li", "line");
   item.dataset.waiting = record.id;
-  const what = element("span", "what", record.words);
+  const what = element("span", "what");
+  if (record.state === "refused") what.append(record.words);
+  else what.append(button("told", record.words, text("correct-what", { what: record.words }), () => correct(record)));
   what.append(element("span", "sub", `${stateWords(record)} · ${record.author_name}`));
   item.append(what, element("span", "when", dateWords(record.entry.seen_on, today)), act(record, undo));
   return item;
 }
 
 /** What stands under a line of the story: narrow, as it says what it does to that line. */
-function underLine(record, today, undo) {
+function underLine(record, today, { undo }) {
   const { withdraws, seen_on } = record.entry;
   const item = element("div", "line");
   item.dataset.waiting = record.id;
@@ -86,14 +85,17 @@ function underLine(record, today, undo) {
   return item;
 }
 
-const act = (record, undo) => (record.state === "refused" ? look() : undoButton(record, undo));
+function act(record, undo) {
+  if (record.state === "refused") return look();
+  return button("plain", text("undo"), text("undo-what", { what: record.words }), () => undo(record));
+}
 
-function undoButton(record, undo) {
-  const button = element("button", "plain", text("undo"));
-  button.type = "button";
-  button.setAttribute("aria-label", text("undo-what", { what: record.words }));
-  button.addEventListener("click", () => undo(record));
-  return button;
+function button(className, words, label, press) {
+  const made = element("button", className, words);
+  made.type = "button";
+  made.setAttribute("aria-label", label);
+  made.addEventListener("click", press);
+  return made;
 }
 
 function look() {

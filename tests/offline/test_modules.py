@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from tests.server import Server
 from walkabout.assets import program_version
+from walkabout.records.standing import Link, standing_heads
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -116,3 +118,28 @@ def test_an_older_program_opens_an_outbox_that_a_newer_one_has_added_to(run: Cal
     used = """await module.add({ id: "a", state: "waiting", entry: { plant: "p" } });
         return (await module.inState("waiting")).map((record) => record.id);"""
     assert run("outbox_store", delete + newer + used) == ["a"]
+
+
+def test_what_holds_on_the_phone_is_what_holds_on_the_server(run: Callable[..., Any]) -> None:
+    # The same cases by the server's own rule, walkabout/records/standing.py.
+    cases = [
+        [("a", None, None)],
+        [("a", None, None), ("b", "a", None)],
+        [("a", None, None), ("b", "a", None), ("c", "a", None)],
+        [("a", None, None), ("b", "a", None), ("c", None, "b")],
+        [("a", None, None), ("b", None, "a"), ("c", None, "b")],
+        [("a", None, None), ("b", "a", None), ("c", "a", None), ("d", None, "c"), ("e", None, "d")],
+        [("a", None, None), ("b", "a", None), ("c", None, "a"), ("d", None, "c")],
+    ]
+    for links in cases:
+        heads = standing_heads([Link(name, place, *named) for place, (name, *named) in enumerate(links)])
+        records = [
+            {"id": name, "state": "waiting", "entry": {"replaces": replaces, "withdraws": withdraws}}
+            for name, replaces, withdraws in links
+        ]
+        held = run(
+            "standing",
+            f"const held = module.holders({json.dumps(records)})('a');"
+            "return held ? (held.entry.withdraws ? null : held.id) : 'a';",
+        )
+        assert [head.entry_id for head in heads] == ([held] if held else []), links

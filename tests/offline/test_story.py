@@ -127,6 +127,25 @@ def test_an_entry_is_taken_back_offline_and_given_back(phone: Phone, mandarin: P
     page.locator('[data-live="story"]', has_text="Nothing is noted").wait_for()
 
 
+def test_a_note_that_waits_is_corrected_before_it_is_sent(phone: Phone, mandarin: Plant) -> None:
+    phone.cut()
+    page = phone.scan(mandarin)
+    phone.note("Three ants", page)
+    for words in ("Thirty ants", "Forty ants"):
+        page.locator("#waiting li button.told").tap()
+        page.locator("form.entry:visible textarea").fill(words)
+        phone.keep_it(page)
+        page.locator("#waiting li", has_text=words).wait_for()
+        assert page.locator("#waiting li").count() == 1
+    # One step back, as on the server: the correction before the last one stands again.
+    page.locator("#waiting li button", has_text="Undo").tap()
+    page.locator("#waiting li", has_text="Thirty ants").wait_for()
+    assert page.locator("#waiting li").count() == 1
+    phone.mend()
+    phone.wait_for(lambda: set(phone.states()) == {"sent"})
+    assert told(mandarin) == [("note", {"words": "Thirty ants"})]
+
+
 def test_taking_back_with_the_server_there_can_be_undone(phone: Phone, mandarin: Plant, mined: str) -> None:
     phone.keep_pages()
     open_line(phone, mandarin)
