@@ -154,6 +154,21 @@ def test_a_kind_of_a_newer_program_is_said_to_be_unreadable(tree: Plant, members
     assert view.story[0].words == "An entry that this program cannot read"
 
 
+def test_what_this_person_noted_last_elsewhere_is_near(
+    tree: Plant, make_plant: Callable[..., Plant], members: Members
+) -> None:
+    owner, keeper = members
+    beside = make_plant("Beside it", "mandarin", raised="grafted")
+    note = new_entry(beside, keeper, "growth", subject="leaf", stage="leaf/15")
+    old = new_entry(
+        beside, owner, "growth", subject="leaf", stage="leaf/15", seen_on=TODAY - timedelta(days=8)
+    )
+    assert [kept.word for kept in keep_entries([note, old])] == ["stored", "stored"]
+    assert look(tree, person_id=keeper.id).likely[0].preset == {"stage": "leaf/15"}
+    for other in (owner.id, None):  # whose last note is too old; nobody
+        assert {"stage": "leaf/15"} not in [choice.preset for choice in look(tree, person_id=other).likely]
+
+
 def test_few_queries_whatever_the_number_of_entries(
     tree: Plant, keep: Callable[..., str], members: Members, count_queries: CountQueries
 ) -> None:
@@ -161,7 +176,7 @@ def test_few_queries_whatever_the_number_of_entries(
 
     def queries() -> int:
         with count_queries() as run:
-            look(tree)
+            look(tree, person_id=members[1].id)
         return len(run)
 
     keep("done", task=task.id)
