@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from walkabout.care.status import FOLLOWED_KINDS, PlantRecord, Status, plant_status
+from walkabout.care.status import FOLLOWED_KINDS, PlantRecord, Status, plant_status, recent_damage
 from walkabout.entries.done import no_pick_before
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.kinds import subject
@@ -195,6 +195,13 @@ FREEZE = noted("damage", 90, cause="frost", nights_ago="1")
 )  # fmt: skip
 def test_what_the_further_kinds_say(entries: list[Entry], headline: str) -> None:
     assert status_of(*entries).headline == headline
+
+
+def test_damage_is_recent_for_120_days_and_open() -> None:
+    hail = noted("damage", 120, cause="hail")
+    wind = noted("damage", 121, cause="wind")
+    over = noted("damage", 3, cause="frost", seen="over")
+    assert recent_damage(status_of(hail, wind, over), TODAY) == ("hail",)
 
 
 def test_stages_of_growth_and_bloom_stand_side_by_side_one_a_track() -> None:

@@ -140,6 +140,12 @@ def test_what_this_crop_does_not_have_now_is_not_offered_again() -> None:
     assert likely_choices(autumn, [Chosen("done", {"work": ["repotted"]})])[0].words == "Repotted"
 
 
+def test_damage_that_is_open_is_looked_at_again() -> None:
+    first = likely_choices(APPLE, damage=("hail", "frost", "a newer program's"))
+    assert (first[0].words, first[0].preset) == ("Hail damage", {"cause": "hail"})
+    assert likely_choices(APPLE, damage=("a newer program's",)) == likely_choices(APPLE)
+
+
 def test_each_track_has_its_next_stage() -> None:
     fig = KindFacts("fig", False, "us", date(2026, 5, 10), warm=True, stages=("main/51", "leaf/11", "leaf/1"))
     first = likely_choices(fig)[:2]

@@ -10,6 +10,7 @@ from walkabout.care.status import (
     PlantRecord,
     Status,
     plant_status,
+    recent_damage,
     told_since,
 )
 from walkabout.care.story import StoryLine, story_lines
@@ -152,7 +153,7 @@ def load(
         story=story_lines(shown, {one.kind.key: one.form for one in kinds}, known),
         more=len(told) > limit,
         next_place=stories.place_of(shown[-1]) if shown and len(told) > limit else None,
-        likely=likely_choices(known, _chosen(person_id, today)),
+        likely=likely_choices(known, _chosen(person_id, today), recent_damage(status, today)),
         kinds=kinds,
         kin=family,
         limbs=tuple(limbs),

@@ -116,6 +116,15 @@ def plant_status(plant: Plant, record: PlantRecord, yard: Yard, facts: KindFacts
     )
 
 
+def recent_damage(status: Status, today: date) -> tuple[str, ...]:
+    """Causes of the open damage that was noted within the last STAGE_DAYS days, the latest first."""
+    return tuple(
+        trouble.subject
+        for trouble in status.troubles
+        if trouble.kind == "damage" and within(trouble.seen_on, today, STAGE_DAYS)
+    )
+
+
 def told_since(today: date) -> date:
     """The first day whose entries the status still tells of."""
     return today - timedelta(days=TOLD_DAYS)

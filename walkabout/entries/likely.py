@@ -55,7 +55,9 @@ class Chosen(NamedTuple):
     details: Details
 
 
-def likely_choices(facts: KindFacts, chosen: Iterable[Chosen] = ()) -> tuple[Choice, ...]:
+def likely_choices(
+    facts: KindFacts, chosen: Iterable[Chosen] = (), damage: Sequence[str] = ()
+) -> tuple[Choice, ...]:
     """Six choices, the most likely first, no two alike.
 
     In this order: the most urgent task; what is open on the plant; the next stage of each track that was seen this
@@ -67,9 +69,10 @@ def likely_choices(facts: KindFacts, chosen: Iterable[Chosen] = ()) -> tuple[Cho
     Args:
         facts: of the plant, with its open problems, stages and tasks.
         chosen: what this person noted lately, the latest first.
+        damage: causes of the damage that is open and recent, the latest first; one looks again how it grew.
     """
     found: list[Choice] = []
-    for choice in _ranked(facts, chosen):
+    for choice in _ranked(facts, chosen, damage):
         with_it = [*found, choice]
         if not _among(choice, found) and len(with_it) + len(_lacking(with_it, facts)) <= SHOWN:
             found = with_it
@@ -111,12 +114,13 @@ def _plain(key: str) -> Choice:
     return Choice(key, {}, str(KINDS[key].title))
 
 
-def _ranked(facts: KindFacts, chosen: Iterable[Chosen]) -> Iterator[Choice]:
+def _ranked(facts: KindFacts, chosen: Iterable[Chosen], damage: Sequence[str]) -> Iterator[Choice]:
     for task, title in facts.tasks[:1]:
         words = gettext("Done: %(words)s", words=_short(title))
         yield Choice("done", {"task": task, "words": title}, words)
     for name in facts.open_problems[:_OPEN_SHOWN]:
         yield _of_problem(name)
+    yield from (_of_cause(cause) for cause in damage[:1] if cause in dict(CAUSES))
     yield from list(_next_stages(facts))[:_NEXT_SHOWN]
     yield from _chosen(facts, chosen)[:_CHOSEN_SHOWN]
     for note in likely_notes(facts.crop, facts.today.month, warm=facts.warm, southern=facts.southern):
