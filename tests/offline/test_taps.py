@@ -170,7 +170,7 @@ def test_what_was_taken_back_is_not_offered_again(phone: Phone, mandarin: Plant,
     phone.keep_it(page)
     page = phone.go(f"/plants/{fig.id}")
     assert "Watered" in page.locator("[data-again]").inner_text()
-    phone.go(f"/plants/{mandarin.id}").locator("#waiting button").tap()
+    phone.go(f"/plants/{mandarin.id}").locator("#waiting button", has_text="Undo").tap()
     phone.wait_for(lambda: page.locator("#waiting li").count() == 0)
     page = phone.go(f"/plants/{fig.id}")
     page.locator('[data-opens][role="button"]').first.wait_for()
