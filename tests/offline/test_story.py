@@ -146,6 +146,27 @@ def test_a_note_that_waits_is_corrected_before_it_is_sent(phone: Phone, mandarin
     assert told(mandarin) == [("note", {"words": "Thirty ants"})]
 
 
+def test_a_refused_correction_is_mended_and_corrects_still(phone: Phone, mandarin: Plant, mined: str) -> None:
+    phone.keep_pages()
+    open_line(phone, mandarin)
+    page = phone.page
+    page.locator(".acts button", has_text="Correct").tap()
+    words = page.locator("form.entry:visible [name=words]")
+    words.evaluate("(field) => field.removeAttribute('maxlength')")  # as an older program might have allowed
+    words.fill("East side. " * 30)
+    phone.keep_it(page)
+    phone.wait_until("refused")
+    page.locator("#waiting", has_text="refused").wait_for()
+    assert [details["words"] for _, details in told(mandarin)] == ["East side"]
+    page = phone.go("/outbox")
+    page.locator("[data-list=refused] a.choice").tap()
+    page.locator("form.entry:visible [name=words]").fill("West side")
+    phone.keep_it(page)
+    phone.wait_until("sent")
+    (line,) = stories.story(mandarin.id, 5)
+    assert (line.root_id, line.entry.details["words"]) == (mined, "West side")
+
+
 def test_taking_back_with_the_server_there_can_be_undone(phone: Phone, mandarin: Plant, mined: str) -> None:
     phone.keep_pages()
     open_line(phone, mandarin)
