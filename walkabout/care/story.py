@@ -9,7 +9,7 @@ from walkabout.entries.facts import KindFacts
 from walkabout.entries.form import EntryForm
 from walkabout.entries.kinds import KINDS, headline
 from walkabout.entries.texts import gettext
-from walkabout.records import stories, tasks
+from walkabout.records import photos, stories, tasks
 from walkabout.records.entries import Entry
 from walkabout.records.stories import Told
 
@@ -25,6 +25,14 @@ class Before:
 
 
 @dataclass(frozen=True, slots=True)
+class LinePhoto:
+    """A photo of an entry: its name, and whether it has come or is still on its way."""
+
+    name: str
+    come: bool
+
+
+@dataclass(frozen=True, slots=True)
 class StoryLine:
     """One line of the story.
 
@@ -37,6 +45,7 @@ class StoryLine:
         author: name of the person who made it.
         corrections: how often it was corrected.
         before: what stood before, the latest first.
+        photos: in the order in which they were added.
     """
 
     entry_id: str
@@ -49,12 +58,13 @@ class StoryLine:
     author: str
     corrections: int
     before: tuple[Before, ...] = ()
+    photos: tuple[LinePhoto, ...] = ()
 
 
 def story_lines(
     told: Sequence[Told], forms: Mapping[str, EntryForm], facts: KindFacts
 ) -> tuple[StoryLine, ...]:
-    """The lines of what was told, in two queries at most.
+    """The lines of what was told, in three queries at most.
 
     Args:
         told: entries that stand.
@@ -68,6 +78,7 @@ def story_lines(
         else {}
     )
     titled = _titled([*(line.entry for line in told), *_entries(replaced)], facts)
+    come = photos.come(name for line in told for name in line.entry.details.get("photos", ()))
     return tuple(
         StoryLine(
             entry_id=line.entry.id,
@@ -83,6 +94,7 @@ def story_lines(
                 Before(_words(old.entry, titled), old.entry.seen_on, old.author_name, old.entry.made_at)
                 for old in replaced.get(line.root_id, ())
             ),
+            photos=tuple(LinePhoto(name, name in come) for name in line.entry.details.get("photos", ())),
         )
         for line in told
     )

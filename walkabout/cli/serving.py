@@ -20,7 +20,7 @@ from walkabout.records.database import close_database
 
 _LOCK = "serve.lock"
 _HOLDER = "serving.txt"
-_LARGEST_BODY = 16_000_000  # bytes; the app refuses far smaller ones, in words, which hypercorn would not
+_LARGEST_BODY = 64_000_000  # bytes; the app refuses smaller ones, in words, which hypercorn would not
 _GRACE = 5.0  # seconds for requests under way when the process is asked to end
 
 

@@ -28,7 +28,8 @@ _SCAN = re.compile(
 _QUALITY = 86
 _THUMB_SIDES = (320, 240, 160, 96)  # pixels; shown 88 CSS pixels wide, of which a phone makes three each
 _THUMB_QUALITIES = (78, 66, 54, 42, 30)
-Image.MAX_IMAGE_PIXELS = MOST_JPEG_PIXELS  # Pillow's own guard: it warns above this, and refuses above twice as many
+# Pillow's own guard: it warns above this, and refuses above twice as many.
+Image.MAX_IMAGE_PIXELS = MOST_JPEG_PIXELS
 # One at a time: then it is known how much memory pictures take.
 _one_at_a_time = threading.Lock()
 

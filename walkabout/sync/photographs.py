@@ -2,7 +2,7 @@
 
 from walkabout.entries.pictures import remade
 from walkabout.entries.texts import gettext as _
-from walkabout.errors import BadInput
+from walkabout.errors import BadInput, Conflict
 from walkabout.records import photos
 from walkabout.records.people import Person
 
@@ -23,12 +23,13 @@ def take(name: str, sent: bytes, person: Person) -> str:
         "stored", or "here" when it has been kept already.
 
     Raises:
+        Conflict: these are not the bytes of that name.
         BadInput: it cannot be kept; the message says why, for the person who took it.
         DataFolderError: the disk took no more.
     """
     if photos.name_of(sent) != name:
-        raise BadInput(
-            _("This photo was spoilt on the way: it is not the one that it is called. It is sent once more.")
+        raise Conflict(
+            _("This photo was spoilt on the way. Nothing of it is kept here; it is sent once more.")
         )
     return photos.HERE if photos.is_kept(name) else photos.keep(name, remade(sent), person.id)
 

@@ -31,7 +31,12 @@ WORDS = {
     405: Words(
         _("This address takes no such request"), _("Nothing is changed. Go back and use the button there.")
     ),
-    413: Words(_("This is too large"), _("Nothing of it is kept here. Shorten it and send it again.")),
+    413: Words(
+        _("This is too large"),
+        _(
+            "Nothing of it is kept here. Go back, where what you wrote still stands; shorten it, or choose smaller or fewer photos, and send it again."
+        ),
+    ),
     429: Words(_("Too many tries"), _("Nothing is lost. Wait a little, then try again.")),
     500: Words(
         _("Something broke here"),

@@ -9,6 +9,7 @@ CONTENT_SECURITY_POLICY = "; ".join(
         "default-src 'self'",
         "script-src 'self'",
         "style-src 'self'",
+        "img-src 'self' blob:",  # a photo that waits on the phone is shown from there
         "object-src 'none'",
         "base-uri 'none'",
         "frame-ancestors 'none'",
