@@ -1,6 +1,7 @@
 // "Keep it": from a filled form to an entry in the outbox, and what is said when that cannot be.
 import { readForm, together, unanswered } from "./entry_form.js";
 import { keep, keepAll } from "./outbox.js";
+import { photosOf } from "./photo_field.js";
 import { text } from "./texts.js";
 
 /**
@@ -21,8 +22,8 @@ export function startKeeping(author, plants, kept) {
       const records = await keptFrom(form, await author(), plants());
       if (records) kept(records, form);
     } catch (error) {
-      const full = error.name === "QuotaExceededError";
-      say(form, full ? text("phone-full") : text("not-kept", { why: error.message }));
+      const full = (await photosOf(form)).length ? "phone-full-photo" : "phone-full";
+      say(form, error.name === "QuotaExceededError" ? text(full) : text("not-kept", { why: error.message }));
     } finally {
       button.disabled = false;
     }
@@ -34,6 +35,7 @@ async function keptFrom(form, author, plants) {
   if (!author) return say(form, text("sign-in-to-note"));
   if (!plants.length) return say(form, text("tick-one"));
   const carried = JSON.parse(form.dataset.carries ?? "{}");
+  const photos = await photosOf(form); // first: those just chosen become fields of the form
   const group = unanswered(form, carried);
   if (group) return say(group, text("choose-one"));
   const { details: answered, seen_on, words } = readForm(form);
@@ -45,6 +47,7 @@ async function keptFrom(form, author, plants) {
     mends: form.dataset.mends,
     replaces: form.dataset.replaces,
     details,
+    photos,
     seen_on,
     words,
   };

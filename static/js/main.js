@@ -14,6 +14,7 @@ import { writeOutboxLine } from "./outbox_line.js";
 import { drawOutbox } from "./outbox_page.js";
 import * as store from "./outbox_store.js";
 import { madeAt, page } from "./page.js";
+import { sendPhotos } from "./photo_sending.js";
 import { startPlantsList } from "./plants_list.js";
 import { keepSending } from "./send_times.js";
 import { sendWaiting } from "./sending.js";
@@ -50,8 +51,15 @@ const sending = keepSending(async () => {
   lastOutcome = await sendWaiting(person.id, text("too-large"));
   await draw();
   if (lastOutcome.sent) keptPages.bringPages(); // among them this one, which then says what was sent
+  if (lastOutcome.is === "answered") photoSending.ask();
   return lastOutcome;
 });
+const photoSending = keepSending(async () => {
+  if (!person) return { is: "sign-in" };
+  const outcome = await sendPhotos(person.id, text("photo-refused"));
+  if (outcome.sent) keptPages.bringPages(); // the page then shows the photo
+  return outcome;
+}, "walkabout-photos");
 
 // What the outbox holds, drawn on every page and again whenever it changes.
 async function draw() {

@@ -2,6 +2,7 @@
 // A choice is a link with data-opens, the id of the note, and data-preset, answers that stand ready.
 import { fillForm, unshown } from "./entry_form.js";
 import { renewIfAwaited } from "./live_page.js";
+import { readyPhotos } from "./photo_field.js";
 import { text } from "./texts.js";
 
 const CHOICE = "[data-opens]";
@@ -58,6 +59,7 @@ export function openFilled(entry, today, { words, ...marks }) {
   // What stands ready in a fresh form is not what was answered.
   for (const control of form.elements) if (control.type === "radio" || control.type === "checkbox") control.checked = control.value === "";
   fillForm(form, entry.details, entry.seen_on);
+  readyPhotos(form, entry.details.photos);
   form.dataset.carries = JSON.stringify(unshown(form, entry.details));
   bound(form, today);
   if (words) place.querySelector("h3").after(Object.assign(document.createElement("p"), { className: "corrects", textContent: words }));
@@ -110,5 +112,6 @@ function cleared(place) {
   for (const mark of MARKS) delete form.dataset[mark];
   place.querySelector(".corrects")?.remove();
   form.querySelector(".error[role=alert]")?.remove();
+  readyPhotos(form);
   return form;
 }

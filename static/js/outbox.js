@@ -1,6 +1,7 @@
 // What happens to an entry on the phone: it is kept, it may be taken back or mended, it is sent by sending.js.
 import { civilDate, withOffset } from "./clock.js";
 import * as store from "./outbox_store.js";
+import { dropUnnamed, madePhoto } from "./photo_store.js";
 import { uuid7 } from "./uuid7.js";
 
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("walkabout-outbox") : null;
@@ -25,14 +26,18 @@ channel?.addEventListener("message", tell);
 
 /**
  * Keep an entry on this phone. Resolves only when it is on the disk.
- * @param {object} draft - {plant, kind, form, seen_on, details, words, plant_name}; replaces, withdraws and mends where they apply
+ * @param {object} draft - {plant, kind, form, seen_on, details, words, plant_name}; replaces, withdraws, mends and photos ({hash, bytes}) where
+ *   they apply
  * @param {{id: string, name: string}} author - who is signed in, for good
  * @returns {Promise<object>} the record kept
  */
 export async function keep(draft, author) {
   const record = made(draft, author, await itself());
-  if (draft.mends) await store.mend(draft.mends, record);
-  else await store.add(record);
+  const photos = (draft.photos ?? []).map((photo) => madePhoto(photo, author, draft.plant_name));
+  const mended = draft.mends && (await store.record(draft.mends));
+  if (draft.mends) await store.mend(draft.mends, record, photos);
+  else await store.add(record, photos);
+  if (mended) await dropUnnamed(mended.entry.details.photos ?? []);
   changed();
   return record;
 }
@@ -41,7 +46,7 @@ export async function keep(draft, author) {
 export async function keepAll(drafts, author) {
   const phone = await itself();
   const records = drafts.map((draft) => made(draft, author, phone));
-  await store.addAll(records);
+  await store.addAll(records, (drafts[0].photos ?? []).map((photo) => madePhoto(photo, author, drafts[0].plant_name)));
   changed();
   return records;
 }
@@ -60,6 +65,7 @@ export async function undoAll(records, author) {
     return made(draft, author, phone);
   });
   const outcomes = await store.takeBack(withdrawals);
+  await dropUnnamed(records.flatMap(({ entry }) => entry.details.photos ?? []));
   changed();
   return outcomes;
 }

@@ -1,6 +1,7 @@
 // What a person can do with an entry on the outbox page.
 import { changed } from "./outbox.js";
 import * as store from "./outbox_store.js";
+import { dropUnnamed } from "./photo_store.js";
 
 /** The address that opens the plant's page with the entry's answers in its form. */
 export const mendAddress = (record) => `/plants/${record.entry.plant}#mend-${record.id}`;
@@ -18,6 +19,7 @@ export async function sendAgain(record) {
 export async function dropsAfterAsking(record, question) {
   if (!confirm(question)) return;
   await store.drop(record.id);
+  await dropUnnamed(record.entry.details.photos ?? []);
   changed();
 }
 

@@ -14,6 +14,11 @@ const STEPS = [
     // What the phone knows about itself, by name: device, clock_difference, database, person.
     database.createObjectStore("phone");
   },
+  (database) => {
+    // One record a photo: {hash, state, bytes, ...}, see photo_store.js.
+    const photos = database.createObjectStore("photos", { keyPath: "hash" });
+    photos.createIndex("state", "state");
+  },
 ];
 
 let opened = null;

@@ -13,29 +13,31 @@
 //   settled_at  the server's time when it answered for it
 // }
 import { database } from "./outbox_schema.js";
+import { keepPhotos } from "./photo_store.js";
 
 const STRICT = { durability: "strict" };
 
-/** A change to the entries; resolves once it is on the disk. */
-async function change(work) {
-  const transaction = (await database()).transaction("entries", "readwrite", STRICT);
-  const [outcome] = await Promise.all([work(transaction.store), transaction.done]);
+/** A change to the entries, and photos kept with them; resolves once all of it is on the disk. */
+async function change(work, photos = []) {
+  const transaction = (await database()).transaction(photos.length ? ["entries", "photos"] : ["entries"], "readwrite", STRICT);
+  const pictures = photos.length ? keepPhotos(transaction.objectStore("photos"), photos) : null;
+  const [outcome] = await Promise.all([work(transaction.objectStore("entries")), pictures, transaction.done]);
   return outcome;
 }
 
 /** Keep a new record; fails, with nothing kept, when the phone has no room. */
-export const add = (record) => change((entries) => entries.add(record));
+export const add = (record, photos) => change((entries) => entries.add(record), photos);
 
 /** Keep several new records, or none of them. */
-export const addAll = (records) => change((entries) => Promise.all(records.map((record) => entries.add(record))));
+export const addAll = (records, photos) => change((entries) => Promise.all(records.map((record) => entries.add(record))), photos);
 
 /** Keep a record in place of a refused one that it mends. */
-export const mend = (refusedId, record) =>
+export const mend = (refusedId, record, photos) =>
   change(async (entries) => {
     const refused = await entries.get(refusedId);
     if (refused?.state === "refused") await entries.delete(refusedId);
     await entries.add(record);
-  });
+  }, photos);
 
 /** All records in a state, oldest first. */
 export const inState = async (state) => (await database()).getAllFromIndex("entries", "state", state);

@@ -10,9 +10,10 @@ const TURN_MS = 5_000;
 /**
  * Call `send` at the right times.
  * @param {() => Promise<{is: string, wait?: number | null}>} send
+ * @param {string} turns - what the tabs take turns at
  * @returns {{now: () => Promise<void>}} `now` sends at once; calls while one runs share one more run after it
  */
-export function keepSending(send) {
+export function keepSending(send, turns = "walkabout-sending") {
   let running = null;
   let again = false;
   let failures = 0;
@@ -24,7 +25,7 @@ export function keepSending(send) {
     clearTimeout(timer);
     let outcome;
     try {
-      outcome = await inTurn(send);
+      outcome = await inTurn(send, turns);
     } catch (error) {
       console.error(error);
       outcome = { is: "away" };
@@ -63,10 +64,10 @@ export function backOff(failures) {
   return Math.min(SOON_MS * 2 ** (failures - 1), LATEST_MS);
 }
 
-async function inTurn(send) {
+async function inTurn(send, turns) {
   if (!navigator.locks) return send();
   try {
-    return await navigator.locks.request("walkabout-sending", { signal: AbortSignal.timeout(TURN_MS) }, send);
+    return await navigator.locks.request(turns, { signal: AbortSignal.timeout(TURN_MS) }, send);
   } catch (error) {
     if (error.name !== "TimeoutError" && error.name !== "AbortError") throw error;
     return send();

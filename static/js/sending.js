@@ -3,6 +3,7 @@
 import { offer } from "./exchange.js";
 import { changed } from "./outbox.js";
 import * as store from "./outbox_store.js";
+import { forgetPhotosSentBefore, offerPhotosAgain } from "./photo_store.js";
 
 const MOST_ENTRIES = 50;
 const MOST_BYTES = 240_000; // the server takes 256 kB; what surrounds the entries needs some of it
@@ -39,6 +40,7 @@ export async function sendWaiting(person, tooLarge) {
   }
   const serverNow = Date.now() + ((await store.known("clock_difference")) ?? 0) * 1000;
   await store.forgetSentBefore(serverNow - KEPT_SENT_DAYS * DAY_MS);
+  await forgetPhotosSentBefore(serverNow - KEPT_SENT_DAYS * DAY_MS);
   return { is: "answered", sent };
 }
 
@@ -78,7 +80,10 @@ async function isAnother(database) {
   if (before === database) return false;
   // Restored from a copy, or set up anew: it may lack what was sent since. Offering again stores nothing twice.
   // In this order: a tab closed in between offers once more the next time.
-  if (before) await store.offerAgain();
+  if (before) {
+    await store.offerAgain();
+    await offerPhotosAgain();
+  }
   await store.know("database", database);
   return before !== null;
 }

@@ -4,6 +4,7 @@
 import * as assets from "./worker_assets.js";
 import { answerNavigation, distrust, isSignOut } from "./worker_navigation.js";
 import * as pages from "./worker_pages.js";
+import { answerThumb, bringThumbs, isThumb } from "./worker_photos.js";
 
 /**
  * Begin to work.
@@ -28,17 +29,26 @@ export function run(program) {
       event.respondWith(answerNavigation(event, url));
     } else if (request.method === "GET" && assets.belongs(program, url)) {
       event.respondWith(assets.answer(program, request));
+    } else if (request.method === "GET" && isThumb(url)) {
+      event.respondWith(answerThumb(request));
     }
   });
 
   addEventListener("message", (event) => {
     const reply = (words) => event.ports[0]?.postMessage(words);
     const { ask, path } = event.data ?? {};
-    if (ask === "bring-pages") event.waitUntil(clients.claim().then(pages.bring).then(reply));
+    if (ask === "bring-pages") event.waitUntil(bringAll(reply));
     else if (ask === "as-of") event.waitUntil(pages.asOf(new URL(path, location.href)).then(reply));
     else if (ask === "take-over") event.waitUntil(skipWaiting()); // only a full one can be waiting
     else if (ask === "sign-out") event.waitUntil(pages.dropAll().then(() => reply("dropped")));
   });
+}
+
+/** Pages first; the small pictures of photos may fail and are brought the next time. */
+async function bringAll(reply) {
+  await clients.claim();
+  reply(await pages.bring());
+  await bringThumbs().catch(() => undefined);
 }
 
 /** Fill the cache. A later version fetches the kept pages too, and fails, to be tried again, rather than lack one. */

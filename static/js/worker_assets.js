@@ -1,6 +1,8 @@
 // The program's own files in the worker's cache, and which caches are older than this one.
 
 const PREFIX = "walkabout-";
+/** The cache of photos, which belongs to no version. */
+export const PHOTOS = `${PREFIX}photos`;
 // Kept in the cache itself: the caches that stood there when this one was begun.
 const OLDER = "/-/older-caches";
 const AT_ONCE = 6;
@@ -23,7 +25,7 @@ export async function answer({ program }, request) {
 /** Note which caches are there before this one; only those are deleted when it takes over. */
 export async function remember({ program }) {
   const own = cacheName(program);
-  const older = (await cacheNames()).filter((name) => name !== own);
+  const older = (await cacheNames()).filter((name) => name !== own && name !== PHOTOS);
   await (await caches.open(own)).put(OLDER, Response.json(older));
 }
 

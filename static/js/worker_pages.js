@@ -45,7 +45,7 @@ function inTurn(work) {
 }
 
 /** Let the cache hold pages of this person; those of another go first. */
-const own = (cache, person, asked) =>
+export const own = (cache, person, asked) =>
   inTurn(async () => {
     const before = await owner(cache);
     if (asked !== era || before === person) return;
@@ -54,7 +54,7 @@ const own = (cache, person, asked) =>
   });
 
 /** Keep something of a person's. Resolves to false, with nothing kept, if the cache is not that person's any more. */
-const put = (cache, person, asked, key, response) =>
+export const put = (cache, person, asked, key, response) =>
   inTurn(async () => {
     if (asked !== era || (await owner(cache)) !== person) return false;
     await cache.put(key, response);

@@ -56,6 +56,27 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
             "This phone has no room left, so the note is not kept. What was kept before is safe. "
             "Free some space on the phone, then press the button again; the answers stay here."
         ),
+        "add-photo": _("Add a photo"),
+        "photo-making": _("Making the photo smaller."),
+        "photo-number": _("Photo {number} of this note"),
+        "remove-photo": _("Remove"),
+        "remove-photo-number": _("Remove photo {number}"),
+        "photos-enough": _("A note takes at most {count} photos. The others are not added."),
+        "photo-heic": _(
+            "This browser cannot read {name}, a photo of the kind HEIC, so it is not added. It is still where you took "
+            "it from, and the note is as you left it. Set the camera to JPEG (“most compatible”) and take it again."
+        ),
+        "photo-none": _(
+            "{name} is no photo that this browser can read, so it is not added. The file is still where you took it "
+            "from, and the note is as you left it. Choose another one."
+        ),
+        "photo-refused": _("The server cannot take this photo."),
+        "photos-waiting": {"one": _("{count} photo waiting"), "other": _("{count} photos waiting")},
+        "photos-refused": {"one": _("{count} photo refused"), "other": _("{count} photos refused")},
+        "phone-full-photo": _(
+            "This phone has no room left for the photo, so nothing of this note is kept yet. What was kept before is "
+            "safe. Remove the photo and press again to keep the note alone, or free some space on the phone first."
+        ),
         "not-kept": _(
             "The browser could not write the note to this phone ({why}). What was kept before is safe. "
             "Press the button again; if it fails again, write the note on paper."
