@@ -15,6 +15,8 @@ import { drawOutbox } from "./outbox_page.js";
 import * as store from "./outbox_store.js";
 import { madeAt, page } from "./page.js";
 import { sendPhotos } from "./photo_sending.js";
+import { drawPhotos } from "./photo_lines.js";
+import { namesIn } from "./photo_store.js";
 import { startPlantsList } from "./plants_list.js";
 import { keepSending } from "./send_times.js";
 import { sendWaiting } from "./sending.js";
@@ -67,8 +69,12 @@ async function draw() {
   const own = waiting.filter((record) => record.entry.author === person?.id);
   const others = waiting.filter((record) => record.entry.author !== person?.id);
   const signIn = !person || lastOutcome?.is === "sign-in";
-  writeOutboxLine(at("outbox-line"), { own, others, refused, signIn, asOf });
-  if (at("outbox")) drawOutbox(at("outbox"), { own, others, refused, sent, today: await today() });
+  const [photos, refusedPhotos] = (await Promise.all(["waiting", "refused"].map(namesIn))).map((names) => names.length);
+  writeOutboxLine(at("outbox-line"), { own, others, refused, photos, refusedPhotos, signIn, asOf });
+  if (at("outbox")) {
+    drawOutbox(at("outbox"), { own, others, refused, sent, today: await today() });
+    await drawPhotos(at("outbox"), person);
+  }
   if (page.plant) {
     const records = [...waiting, ...refused, ...sent].filter(({ entry }) => entry.plant === page.plant.id || isTold(entry));
     drawWaiting(waitingList(), records, madeAt(), await today(), { undo, correct });
@@ -131,6 +137,7 @@ sayWhatIsMissing(at("wanted"));
 at("send-now")?.addEventListener("click", async () => {
   at("send-said").textContent = text("sending");
   await sending.now();
+  await photoSending.now();
   const { is, sent } = lastOutcome ?? { is: "sign-in" };
   const words = { answered: () => text("sent-now", { count: sent }), away: () => text("server-away"), "sign-in": () => text("sign-in-first") };
   at("send-said").textContent = words[is]();

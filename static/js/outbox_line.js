@@ -7,20 +7,22 @@ const WARN_DAYS = 3;
 /**
  * Write the line.
  * @param {HTMLElement} line
- * @param {object} state - {own, others, refused: records; signIn: whether one must sign in to send; asOf: milliseconds
+ * @param {object} state - {own, others, refused: records; photos, refusedPhotos: how many; signIn: whether one must sign in to send; asOf: milliseconds
  *   or null}
  */
-export function writeOutboxLine(line, { own, others, refused, signIn, asOf }, now = Date.now()) {
+export function writeOutboxLine(line, { own, others, refused, photos = 0, refusedPhotos = 0, signIn, asOf }, now = Date.now()) {
   const waits = [];
   if (own.length) waits.push(waitingWords(own, now));
   if (others.length) waits.push(text("waiting-others", { count: others.length }));
   if (refused.length) waits.push(text("refused", { count: refused.length }));
+  if (photos) waits.push(text("photos-waiting", { count: photos }));
+  if (refusedPhotos) waits.push(text("photos-refused", { count: refusedPhotos }));
   const words = link("/outbox", waits.join(" · ") || text("nothing-waiting"));
   const rest = asOf ? ` · ${text("as-of", { time: momentWords(asOf, now) })}` : "";
   if (line.textContent !== words.textContent + rest) line.replaceChildren(words, rest);
   line.classList.toggle("pending", waits.length > 0);
   for (const old of line.parentElement.querySelectorAll(":scope > a")) old.remove();
-  if (signIn && own.length) {
+  if (signIn && (own.length || photos)) {
     line.after(link(`/sign-in?next=${encodeURIComponent(location.pathname)}`, text("sign-in-to-send")));
   }
 }

@@ -21,8 +21,21 @@ const STRICT = { durability: "strict" };
 async function change(work, photos = []) {
   const transaction = (await database()).transaction(photos.length ? ["entries", "photos"] : ["entries"], "readwrite", STRICT);
   const pictures = photos.length ? keepPhotos(transaction.objectStore("photos"), photos) : null;
-  const [outcome] = await Promise.all([work(transaction.objectStore("entries")), pictures, transaction.done]);
-  return outcome;
+  try {
+    const [outcome] = await Promise.all([work(transaction.objectStore("entries")), pictures, transaction.done]);
+    return outcome;
+  } catch (error) {
+    undone(transaction); // an entry is never kept without its photos, or the other way round
+    throw error;
+  }
+}
+
+function undone(transaction) {
+  try {
+    transaction.abort();
+  } catch {
+    // The browser has done so.
+  }
 }
 
 /** Keep a new record; fails, with nothing kept, when the phone has no room. */

@@ -10,7 +10,7 @@ import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 
-NAMES = ("plant_page", "yard_size", "push", "sheets", "first_visit", "keep_pages", "many")
+NAMES = ("plant_page", "yard_size", "push", "sheets", "first_visit", "keep_pages", "many", "photo")
 
 
 def main(words: list[str]) -> int:

@@ -70,6 +70,10 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
             "{name} is no photo that this browser can read, so it is not added. The file is still where you took it "
             "from, and the note is as you left it. Choose another one."
         ),
+        "save-photo": _("Save the photo"),
+        "delete-photo-sure": _(
+            "Delete this refused photo from this phone? It is nowhere else in the yard's records."
+        ),
         "photo-refused": _("The server cannot take this photo."),
         "photos-waiting": {"one": _("{count} photo waiting"), "other": _("{count} photos waiting")},
         "photos-refused": {"one": _("{count} photo refused"), "other": _("{count} photos refused")},
