@@ -22,12 +22,16 @@ export function startKeeping(author, plants, kept) {
       const records = await keptFrom(form, await author(), plants());
       if (records) kept(records, form);
     } catch (error) {
-      const full = (await photosOf(form)).length ? "phone-full-photo" : "phone-full";
-      say(form, error.name === "QuotaExceededError" ? text(full) : text("not-kept", { why: error.message }));
+      say(form, whyNot(error, (await photosOf(form)).length > 0));
     } finally {
       button.disabled = false;
     }
   });
+}
+
+function whyNot(error, withPhotos) {
+  if (error.name !== "QuotaExceededError") return text("not-kept", { why: error.message });
+  return withPhotos ? text("phone-full-photo") : text("phone-full");
 }
 
 async function keptFrom(form, author, plants) {
@@ -49,7 +53,7 @@ async function keptFrom(form, author, plants) {
     details,
     photos,
     seen_on,
-    words,
+    words: words || (details.photos ? text("photos-only", { count: details.photos.length }) : ""),
   };
   const about = ({ id, name }) => ({ ...draft, plant: form.dataset.plant ?? id, plant_name: name });
   return plants.length === 1 ? [await keep(about(plants[0]), author)] : keepAll(plants.map(about), author);

@@ -67,7 +67,8 @@ async function add(form, files) {
       taken.get(form).set(hash, { bytes, address });
       row(form, hash, address);
     } catch (error) {
-      faults.push(text(error.name === "heic" ? "photo-heic" : "photo-none", { name: file.name }));
+      const { name } = file;
+      faults.push(error.name === "heic" ? text("photo-heic", { name }) : text("photo-none", { name }));
     }
   }
   said.className = faults.length ? "error" : "faint";

@@ -106,7 +106,7 @@ def test_an_older_program_opens_an_outbox_that_a_newer_one_has_added_to(run: Cal
                     entries.createIndex("plant", "entry.plant");
                     opening.result.createObjectStore("phone");
                 }
-                opening.result.createObjectStore("photos");
+                opening.result.createObjectStore("later");
             };
             opening.onsuccess = () => { opening.result.close(); resolve(); };
             opening.onerror = () => reject(opening.error);

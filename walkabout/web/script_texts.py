@@ -57,6 +57,7 @@ TEXTS: Mapping[str, Words] = MappingProxyType(
             "Free some space on the phone, then press the button again; the answers stay here."
         ),
         "add-photo": _("Add a photo"),
+        "photos-only": {"one": _("{count} photo"), "other": _("{count} photos")},
         "photo-making": _("Making the photo smaller."),
         "photo-number": _("Photo {number} of this note"),
         "remove-photo": _("Remove"),
