@@ -7,8 +7,8 @@ const WARN_DAYS = 3;
 /**
  * Write the line.
  * @param {HTMLElement} line
- * @param {object} state - {own, others, refused: records; photos, refusedPhotos: how many; signIn: whether one must sign in to send; asOf: milliseconds
- *   or null}
+ * @param {object} state - {own, others, refused: records; photos, refusedPhotos: how many; signIn: whether one must sign in to
+ *   send; asOf: milliseconds or null}
  */
 export function writeOutboxLine(line, { own, others, refused, photos = 0, refusedPhotos = 0, signIn, asOf }, now = Date.now()) {
   const waits = [];
@@ -17,9 +17,16 @@ export function writeOutboxLine(line, { own, others, refused, photos = 0, refuse
   if (refused.length) waits.push(text("refused", { count: refused.length }));
   if (photos) waits.push(text("photos-waiting", { count: photos }));
   if (refusedPhotos) waits.push(text("photos-refused", { count: refusedPhotos }));
-  const words = link("/outbox", waits.join(" · ") || text("nothing-waiting"));
+  // The link stays the same one, so that whoever stands on it by keyboard is not thrown off when the words change.
+  const words = line.querySelector("a") ?? link("/outbox", "");
+  const says = waits.join(" · ") || text("nothing-waiting");
   const rest = asOf ? ` · ${text("as-of", { time: momentWords(asOf, now) })}` : "";
-  if (line.textContent !== words.textContent + rest) line.replaceChildren(words, rest);
+  if (line.textContent !== says + rest) {
+    words.textContent = says;
+    while (words.nextSibling) words.nextSibling.remove();
+    if (words.parentElement !== line) line.replaceChildren(words);
+    line.append(rest);
+  }
   line.classList.toggle("pending", waits.length > 0);
   for (const old of line.parentElement.querySelectorAll(":scope > a")) old.remove();
   if (signIn && (own.length || photos)) {

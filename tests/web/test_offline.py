@@ -82,6 +82,10 @@ def test_the_scripts_ask_for_texts_that_are_there_and_for_all_of_them(cast: Cast
     made = {
         f"{name}{more}" for name in ("send-again", "delete") for more in ("", "-what")
     }  # outbox_page.js, button()
+    made |= {f"{name}{more}" for name in ("correct", "take-back") for more in ("", "-what")}  # story_lines.js
+    made |= {
+        f"{name}{more}" for name in ("kept", "undone") for more in ("", "-many", "-back")
+    }  # kept_line.js
     assert asked | made == set(told) == set(TEXTS)
 
 
