@@ -182,7 +182,7 @@ def test_a_plant_that_is_refused_stays_in_the_outbox_and_the_others_are_kept(
         lambda: str(Counter(phone.states())),
     )
     assert entries.count_entries() == 11
-    assert "1 refused" in phone.line()
+    phone.wait_for(lambda: "1 refused" in phone.line(), phone.line)
 
 
 @pytest.mark.parametrize("count", [80, 400])
