@@ -46,9 +46,11 @@ export function run(program) {
 
 /** Pages first; the small pictures of photos may fail and are brought the next time. */
 async function bringAll(reply) {
+  const asked = pages.moment();
+  const brought = pages.bring(); // now: what was asked for before a sign-out must not begin after it
   await clients.claim();
-  reply(await pages.bring());
-  await bringThumbs().catch(() => undefined);
+  reply(await brought);
+  await bringThumbs(asked).catch(() => undefined);
 }
 
 /** Fill the cache. A later version fetches the kept pages too, and fails, to be tried again, rather than lack one. */

@@ -14,9 +14,12 @@ export const isThumb = (url) => THUMB.test(url.pathname) && !url.search;
 /** A small picture: the kept one, else the server's. */
 export const answerThumb = async (request) => (await caches.match(request, { cacheName: PHOTOS })) ?? fetch(request);
 
-/** Bring the small pictures that the phone lacks, and let go of those that no page shows any more. */
-export async function bringThumbs() {
-  const asked = moment();
+/**
+ * Bring the small pictures that the phone lacks, and let go of those that no page shows any more.
+ * @param {number} asked - the moment at which they were asked for; nothing is brought after a sign-out since then
+ */
+export async function bringThumbs(asked) {
+  if (asked !== moment()) return;
   const cache = await caches.open(PHOTOS);
   const before = await (await cache.match(LIST))?.json();
   const have = before?.complete ? `?have=${before.token}` : "";

@@ -131,9 +131,12 @@ def test_what_was_asked_for_before_signing_out_is_not_kept_after(
     phone: Phone, server: Server, fig: Plant
 ) -> None:
     assert f"/plants/{fig.id}" in phone.kept()
-    # From a file of the program: a page would ask again by itself, and rightly keep what that brings.
-    script = phone.scan(fig).locator("script[type=module]").first.get_attribute("src")
-    phone.page.goto(f"{phone.origin}{script}")
+    # From a file of the program, in the only tab: a page would ask again by itself, and rightly keep what that brings.
+    page = phone.scan(fig)
+    script = page.locator("script[type=module]").first.get_attribute("src")
+    page.goto(f"{phone.origin}{script}")
+    for other in phone.context.pages[:-1]:
+        other.close()
     server.freeze()
     dropped = phone.page.evaluate(ASK_AND_SIGN_OUT)
     server.thaw()
