@@ -14,7 +14,7 @@ from walkabout.web.kept import kept_page
 
 blueprint = Blueprint("manual", __name__)
 # In reading order. Each is a file of HTML in walkabout/manual, of which the first line is the title.
-CHAPTERS = ("walk", "many", "line", "offline", "dates", "plants", "tags", "people", "safety")
+CHAPTERS = ("walk", "many", "line", "offline", "dates", "plants", "tags", "people", "records", "safety")
 
 
 @dataclass(frozen=True, slots=True)
