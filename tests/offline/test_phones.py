@@ -253,6 +253,8 @@ def test_a_restored_yard_gets_again_what_was_sent_since_the_backup(
     assert phone.page.url.startswith(f"{server.origin}/sign-in")
     assert words_of(fig) == []
     phone.sign_in(members[1])
+    phone.page.wait_for_timeout(3_100)  # so that the page asks who is there (static/js/sending.js)
+    phone.page.reload()
     phone.wait_for(lambda: words_of(fig) != [])
     assert words_of(fig) == ["Sent after the backup was made"]
     phone.wait_until("sent")
