@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from tests.cli.process import run_process
 from tests.kills.proxy import Exchange, Proxy
 from tests.offline.phone import Phone
 from tests.photographs import SECRET, only_a_picture, opened, picture
 from walkabout.records import photos, stories, yards
+from walkabout.records.database import close_database, open_database
 from walkabout.records.people import Person
 from walkabout.records.plants import Plant
 from walkabout.records.soundness import faults
@@ -253,3 +256,32 @@ def test_nobodys_photo_is_sent_as_somebody_elses(phone: Phone, fig: Plant, membe
     sign_out(phone)
     phone.sign_in(members[1])
     phone.wait_for(lambda: photos.is_kept(named(fig)[0]))
+
+
+def test_photos_sent_since_the_backup_come_back_after_a_restore(
+    phone: Phone, server: Server, fig: Plant, members: Members, tmp_path: Path
+) -> None:
+    close_database()
+    backup = run_process("--data", server.folder, "backup", "--out", tmp_path / "yard.zip")
+    assert backup.returncode == 0, backup.stderr
+    page = phone.go(f"/plants/{fig.id}")
+    form = open_note(page)
+    choose(form, ("a.jpg", picture(900, 600, noise=True)))
+    form.locator(".photo-rows img").wait_for()
+    phone.keep_it(page)
+    phone.wait_until("sent")
+    phone.wait_for(lambda: [one["state"] for one in on_phone(phone)] == ["sent"])
+    (sent,) = on_phone(phone)
+    server.stop()
+    server.folder.rename(tmp_path / "lost")
+    restored = run_process("restore", tmp_path / "yard.zip", "--into", server.folder)
+    assert restored.returncode == 0, restored.stderr
+    open_database(server.folder)
+    assert not photos.is_kept(sent["hash"])
+    server.start()
+    phone.sign_in(members[1])
+    phone.page.wait_for_timeout(3_100)  # so that the page asks who is there (static/js/sending.js)
+    phone.page.reload()
+    phone.wait_for(lambda: photos.is_kept(sent["hash"]))
+    phone.wait_for(lambda: named(fig) == [sent["hash"]])
+    assert faults() == []
