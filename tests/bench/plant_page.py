@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gzip
+import html
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -44,6 +47,16 @@ def rendered(yard: Filled, address: str) -> tuple[Template, dict[str, Any]]:
     return caught[-1]
 
 
+def story_parts(yard: Filled, address: str) -> list[str]:
+    """The addresses of the whole story, as one reads on from its newest lines to its oldest."""
+    parts = [f"{address}/story"]
+    while onward := re.search(
+        r'href="([^"]*/story\?before=[^"]*)"', gzip.decompress(yard.page(parts[-1]).data).decode()
+    ):
+        parts.append(html.unescape(onward[1]))
+    return parts
+
+
 def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
     """Yield the figures; `scale` below 1 makes the work smaller."""
     turns = 60 if full else 25
@@ -59,7 +72,12 @@ def measured(folder: Path, *, scale: float, full: bool) -> Iterator[Figure]:
             assert cookie is not None
             with yard.app.test_request_context(address, headers={"Cookie": f"walkabout={cookie.value}"}):
                 alone = middle(lambda template=template, context=context: template.render(context), turns)
+            if size == max(SIZES):
+                parts = story_parts(yard, address)
+                times = [middle(lambda yard=yard, part=part: yard.page(part), turns // 5) for part in parts]
         yield Figure(f"plant page with {entries} entries", page * 1000, "ms")
         yield Figure(f"its template alone, {entries} entries", alone * 1000, "ms")
         yield Figure(f"plant page against its template, {entries} entries", page / alone, "x", goal=3)
         yield Figure(f"queries of the plant page, {entries} entries", len(seen), "queries", goal=12)
+    yield Figure(f"the whole story of {entries} entries, its first part", times[0] * 1000, "ms")
+    yield Figure(f"its last of {len(parts)} parts against the first", times[-1] / times[0], "x")
