@@ -27,7 +27,8 @@ export function readForm(form) {
     // "Yes, seen" goes without saying beside what was seen.
     if (written !== "yes" && control.type !== "hidden") words.push(told(control, written));
   }
-  return { details, seen_on: form.elements.seen_on.value, words: words.join(", ") };
+  const about = form.dataset.title && words.length ? `${form.dataset.title}: ` : "";
+  return { details, seen_on: form.elements.seen_on.value, words: about + words.join(", ") };
 }
 
 /** Put answers into a form. Names that it has no field for are left out. */

@@ -217,4 +217,4 @@ def _dead_back(height_cm: float | None, units: str) -> str | None:
     return gettext("dead back to %(height)s", height=short_words(height_cm, units))
 
 
-KIND = Kind("damage", _("Damage"), 1, DamageForm, headline, subject)
+KIND = Kind("damage", _("Damage"), 1, DamageForm, headline, subject, said_first=True)

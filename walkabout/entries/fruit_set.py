@@ -82,4 +82,4 @@ def subject(details: Details) -> str:
     return str(details.get("track", ""))
 
 
-KIND = Kind("fruit_set", _("Fruit set"), 1, FruitSetForm, headline, subject)
+KIND = Kind("fruit_set", _("Fruit set"), 1, FruitSetForm, headline, subject, said_first=True)

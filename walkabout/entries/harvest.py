@@ -151,4 +151,4 @@ def subject(details: Details) -> str:
     return str(details.get("track") or details.get("bloom_year") or "")
 
 
-KIND = Kind("harvest", _("Harvest"), 1, HarvestForm, headline, subject)
+KIND = Kind("harvest", _("Harvest"), 1, HarvestForm, headline, subject, said_first=True)

@@ -22,6 +22,8 @@ class Kind:
         headline: plain words for what was noted, from stored details.
         subject: what of the plant it is about, so that a later entry can follow it; "" when nothing.
         on_plants: whether a person chooses it on a plant's page.
+        said_first: whether its answers alone ("heavy", "a bowlful") do not tell what they are about, so that its title
+            is put before them where a phone tells a note by its answers.
     """
 
     key: str
@@ -31,6 +33,7 @@ class Kind:
     headline: Callable[[Details, KindFacts], str]
     subject: Callable[[Details], str]
     on_plants: bool = True
+    said_first: bool = False
 
     @property
     def template(self) -> str:
