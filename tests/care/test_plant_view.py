@@ -190,3 +190,17 @@ def test_few_queries_whatever_the_number_of_entries(
         keep("harvest", TODAY - timedelta(days=days), picked, NOW + timedelta(hours=1), count=days + 1)
     assert queries() <= few
     assert few <= 12
+
+
+def test_a_flush_counts_for_three_weeks(tree: Plant, keep: Callable[..., str]) -> None:
+    keep("growth", TODAY - timedelta(days=22), stage="leaf/15")
+    without = look(tree).likely
+    keep("growth", TODAY - timedelta(days=21), stage="leaf/15")
+    first = look(tree).likely[0]
+    assert (first.kind, first.preset) == ("pest", {"problem": "citrus_leafminer"})
+    assert without[0] != first
+
+
+def test_an_ordered_plant_offers_to_be_planted(make_plant: Callable[..., Plant]) -> None:
+    ordered = make_plant("On its way", "apple", state="ordered")
+    assert [choice.words for choice in look(ordered).likely] == ["Planted", "Note"]

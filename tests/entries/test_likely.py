@@ -7,7 +7,7 @@ import pytest
 
 from walkabout.entries.facts import KindFacts
 from walkabout.entries.kinds import KINDS, check
-from walkabout.entries.likely import SHOWN, Chosen, likely_choices
+from walkabout.entries.likely import SHOWN, Chosen, choices_without_growth, likely_choices
 from walkabout.reference.crops import crops
 
 TASK = "0b1f6f3e-6a60-4a63-9f0e-8f3c5a0e7a11"
@@ -144,6 +144,19 @@ def test_damage_that_is_open_is_looked_at_again() -> None:
     first = likely_choices(APPLE, damage=("hail", "frost", "a newer program's"))
     assert (first[0].words, first[0].preset) == ("Hail damage", {"cause": "hail"})
     assert likely_choices(APPLE, damage=("a newer program's",)) == likely_choices(APPLE)
+
+
+def test_a_soft_flush_brings_its_problems_to_the_front() -> None:
+    lemon = KindFacts("lemon", True, "us", date(2026, 12, 10), warm=True)
+    words = [choice.words for choice in likely_choices(lemon, flush="leaf/15")]
+    assert words[:2] == ["Citrus leafminer", "Aphids on citrus"]
+    assert likely_choices(lemon, flush="leaf/19") == likely_choices(lemon)  # hardened
+    assert likely_choices(APPLE, flush="leaf/15") == likely_choices(APPLE)
+
+
+def test_of_a_plant_that_does_not_grow_little_is_noted() -> None:
+    assert [choice.words for choice in choices_without_growth("ordered")] == ["Planted", "Note"]
+    assert [choice.words for choice in choices_without_growth("dead")] == ["Note"]
 
 
 def test_each_track_has_its_next_stage() -> None:

@@ -14,11 +14,12 @@ from walkabout.care.status import (
     told_since,
 )
 from walkabout.care.story import StoryLine, story_lines
+from walkabout.care.troubles import within
 from walkabout.entries.facts import KindFacts, grafted
 from walkabout.entries.form import EntryForm
 from walkabout.entries.kind import Kind
 from walkabout.entries.kinds import KINDS
-from walkabout.entries.likely import Choice, Chosen, likely_choices
+from walkabout.entries.likely import Choice, Chosen, choices_without_growth, likely_choices
 from walkabout.horticulture.climate import little_frost
 from walkabout.horticulture.season import southern
 from walkabout.records import kin, recent, stories, tasks
@@ -29,6 +30,7 @@ from walkabout.records.plants import Plant
 from walkabout.records.stories import Place
 from walkabout.records.tasks import Task
 from walkabout.records.yards import FrostDate, Yard
+from walkabout.reference.likely import flush_days
 from walkabout.reference.problems import problem
 
 STORY_LINES = 20
@@ -153,7 +155,11 @@ def load(
         story=story_lines(shown, {one.kind.key: one.form for one in kinds}, known),
         more=len(told) > limit,
         next_place=stories.place_of(shown[-1]) if shown and len(told) > limit else None,
-        likely=likely_choices(known, _chosen(person_id, today), recent_damage(status, today)),
+        likely=likely_choices(
+            known, _chosen(person_id, today), recent_damage(status, today), _flush(record, today)
+        )
+        if plant.state == "growing"
+        else choices_without_growth(plant.state),
         kinds=kinds,
         kin=family,
         limbs=tuple(limbs),
@@ -176,6 +182,12 @@ def _chosen(person_id: str | None, today: date) -> list[Chosen]:
         return []
     entries = recent.chosen_by(person_id, today - timedelta(days=CHOSEN_DAYS), _CHOSEN_LOOKED_AT)
     return [Chosen(entry.kind, entry.details) for entry in entries]
+
+
+def _flush(record: PlantRecord, today: date) -> str:
+    """The stage of growth seen within the days for which a soft flush counts; "" when there is none."""
+    grown = (entry for entry in record.followed if entry.kind == "growth" and "stage" in entry.details)
+    return next((str(one.details["stage"]) for one in grown if within(one.seen_on, today, flush_days())), "")
 
 
 def _month_day(frost: FrostDate | None) -> tuple[int, int] | None:

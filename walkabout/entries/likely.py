@@ -11,7 +11,7 @@ from walkabout.entries.growth import SHOOTS
 from walkabout.entries.kind import Details
 from walkabout.entries.kinds import KINDS
 from walkabout.entries.texts import gettext
-from walkabout.reference.likely import Likely, likely_notes
+from walkabout.reference.likely import Likely, flush_problems, likely_notes
 from walkabout.reference.problems import problem_name, problems_of
 from walkabout.reference.stages import (
     Stage,
@@ -29,6 +29,7 @@ _NEAR = ("pest", "damage", "done")  # kinds that are never further than one pres
 _LONGEST_TITLE = 28  # characters: two lines of a button
 _OPEN_SHOWN = 2
 _NEXT_SHOWN = 2
+_FLUSH_SHOWN = 2
 _CHOSEN_SHOWN = 2
 _WORKS_SHOWN = 2
 
@@ -55,12 +56,18 @@ class Chosen(NamedTuple):
     details: Details
 
 
+def choices_without_growth(state: str) -> tuple[Choice, ...]:
+    """What can be noted of a plant that does not grow: of one that is wanted or ordered also that it was planted."""
+    note = _plain("note")
+    return (_of_works(["planted"]), note) if state in ("wanted", "ordered") else (note,)
+
+
 def likely_choices(
-    facts: KindFacts, chosen: Iterable[Chosen] = (), damage: Sequence[str] = ()
+    facts: KindFacts, chosen: Iterable[Chosen] = (), damage: Sequence[str] = (), flush: str = ""
 ) -> tuple[Choice, ...]:
     """Six choices, the most likely first, no two alike.
 
-    In this order: the most urgent task; what is open on the plant; the next stage of each track that was seen this
+    In this order: the most urgent task; what is open on the plant; what comes with a soft flush; the next stage of each track that was seen this
     season; what this person chose last, as far as this plant can have it; the table's list for crop, month,
     hemisphere and climate; the work of the month; then the kinds that are not among them yet. Room is kept for a
     pest, for damage, for work done and, about the time of bloom, for the stage that stands ready, so that none of
@@ -70,9 +77,10 @@ def likely_choices(
         facts: of the plant, with its open problems, stages and tasks.
         chosen: what this person noted lately, the latest first.
         damage: causes of the damage that is open and recent, the latest first; one looks again how it grew.
+        flush: code of the growth that was seen lately (see flush_days); "" when none was.
     """
     found: list[Choice] = []
-    for choice in _ranked(facts, chosen, damage):
+    for choice in _ranked(facts, chosen, damage, flush):
         with_it = [*found, choice]
         if not _among(choice, found) and len(with_it) + len(_lacking(with_it, facts)) <= SHOWN:
             found = with_it
@@ -114,13 +122,16 @@ def _plain(key: str) -> Choice:
     return Choice(key, {}, str(KINDS[key].title))
 
 
-def _ranked(facts: KindFacts, chosen: Iterable[Chosen], damage: Sequence[str]) -> Iterator[Choice]:
+def _ranked(
+    facts: KindFacts, chosen: Iterable[Chosen], damage: Sequence[str], flush: str
+) -> Iterator[Choice]:
     for task, title in facts.tasks[:1]:
         words = gettext("Done: %(words)s", words=_short(title))
         yield Choice("done", {"task": task, "words": title}, words)
     for name in facts.open_problems[:_OPEN_SHOWN]:
         yield _of_problem(name)
     yield from (_of_cause(cause) for cause in damage[:1] if cause in dict(CAUSES))
+    yield from (_of_problem(name) for name in flush_problems(facts.crop, flush)[:_FLUSH_SHOWN])
     yield from list(_next_stages(facts))[:_NEXT_SHOWN]
     yield from _chosen(facts, chosen)[:_CHOSEN_SHOWN]
     for note in likely_notes(facts.crop, facts.today.month, warm=facts.warm, southern=facts.southern):

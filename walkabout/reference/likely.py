@@ -7,7 +7,7 @@ from collections import Counter
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from walkabout.reference.problems import problem
+from walkabout.reference.problems import problem, problems_of
 from walkabout.reference.stages import stages_of
 from walkabout.reference.tables import TableError, one_of, table, text, texts
 
@@ -62,6 +62,29 @@ def usual_problems(crop: str) -> tuple[str, ...]:
             notes = likely_notes(crop, month, warm=warm, southern=False)
             counted.update(note.choice for note in notes if note.kind in _OF_PROBLEMS)
     return tuple(name for name, _ in counted.most_common())
+
+
+def flush_days() -> int:
+    """For how many days a soft flush makes its problems likely."""
+    return int(table("quick-entry")["flush"]["days"])
+
+
+@lru_cache(maxsize=256)
+def flush_problems(crop: str, code: str) -> tuple[str, ...]:
+    """Ids of the crop's problems that come with a soft flush; none when the stage of that code is none.
+
+    Raises:
+        TableError: the table names a problem that there is not.
+    """
+    where = "quick-entry.toml flush"
+    row = table("quick-entry")["flush"]
+    named = texts(row, "problems", where)
+    for name in named:
+        if problem(name) is None:
+            raise TableError(f"{where}: {name!r} is no problem of pests.toml")
+    soft = {stage.code for stage in stages_of(crop) if stage.key in texts(row, "stages", where)}
+    had = {each.id for each in problems_of(crop)}
+    return tuple(name for name in named if name in had) if code in soft else ()
 
 
 @cache
