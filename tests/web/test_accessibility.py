@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.cast import new_entry, new_id, plant_one
+from tests.photographs import picture
 from walkabout.app import create_app
 from walkabout.entries.kinds import KINDS
 from walkabout.records import limbs, merges, sessions, spots, tags, tasks
@@ -344,3 +345,23 @@ def test_a_note_is_made_with_the_keyboard_alone(
         page.keyboard.press("Enter")
         page.wait_for_selector(".kept button")
         assert page.locator("#note-damage").is_hidden()
+
+
+def test_a_note_with_photos_meets_no_fault(
+    browser: Browser, server: Server, members: tuple[Person, Person], pages: dict[str, list[str]]
+) -> None:
+    files = [
+        {"name": "one.jpg", "mimeType": "image/jpeg", "buffer": picture()},
+        {"name": "none.jpg", "mimeType": "image/jpeg", "buffer": b"not a picture"},
+    ]
+    with looked_at(browser, server, members[0]) as page:
+        page.goto(server.origin + pages["plants.plant"][0])
+        page.locator("summary", has_text="All kinds").tap()
+        page.locator('.choice[data-opens="note-note"]').last.tap()
+        form = page.locator("form.entry:visible")
+        form.locator("[data-photos] input[type=file]").set_input_files(files)
+        form.locator(".photo-rows img").wait_for()
+        form.locator("[data-photos] .error").wait_for()
+        assert axe(page) == []
+        assert measure(page, "targets", {"size": TARGET, "gap": GAP}) == []
+        assert measure(page, "overhang") == 0
