@@ -27,10 +27,11 @@ export function lastElsewhere(records, plant, today) {
 
 /**
  * Show the choice in front of the others, or take it away. A choice whose note is open stays as it is.
- * @param {HTMLElement} list - the choices
+ * @param {HTMLElement | null} list - the choices; null on the page of a plant that does not grow
  * @param {object | null} again
  */
 export function drawAgain(list, again) {
+  if (!list) return;
   const there = list.querySelector("[data-again]");
   if (there?.dataset.again === again?.id || there?.querySelector('[aria-expanded="true"]')) return;
   there?.remove();

@@ -79,7 +79,7 @@ async function draw() {
     const records = [...waiting, ...refused, ...sent].filter(({ entry }) => entry.plant === page.plant.id || isTold(entry));
     drawWaiting(waitingList(), records, madeAt(), await today(), { undo, correct });
     const mine = [...waiting, ...sent].filter(({ entry }) => entry.author === (person ?? page.person)?.id);
-    drawAgain(document.querySelector('[data-live="likely"]'), lastElsewhere(mine, page.plant.id, await today()));
+    drawAgain(document.querySelector("[data-takes-again]"), lastElsewhere(mine, page.plant.id, await today()));
     markChoices();
   }
 }
